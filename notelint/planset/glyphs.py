@@ -1,0 +1,77 @@
+"""The glyphs of a page's text layer, as arrays.
+
+pdfium hands over one glyph a call. A call through ctypes costs about 0.4 microseconds, so four calls for each of the 10,000 glyphs
+of a dense sheet take under 20 ms; everything after that is done on whole arrays.
+"""
+
+from __future__ import annotations
+
+import ctypes
+from typing import Any, NamedTuple
+
+import numpy
+import pypdfium2.raw as pdfium_c
+from numpy.typing import NDArray
+
+from notelint.planset.limits import MAX_CHARS
+from notelint.planset.place import Floats, Placing
+
+
+class Glyphs(NamedTuple):
+    """Glyphs in drawing order; `box` is advance by type height, as displayed; `base` is the origin on the baseline."""
+
+    code: NDArray[numpy.int32]  # Unicode; 32 for any space
+    box: Floats  # (n, 4) x0, top, x1, bottom
+    base: Floats  # (n, 2) left, top
+    size: Floats  # height of the type in points
+    turn: NDArray[numpy.int64]
+    order: NDArray[numpy.int64]  # pdfium's own index of the glyph
+    total: int  # how many the page has; more than read where the page is over the limit
+
+
+def read_glyphs(text_page: Any, placing: Placing) -> Glyphs:
+    """All glyphs that are drawn; spaces and line breaks that pdfium itself adds are left out."""
+    total = max(0, pdfium_c.FPDFText_CountChars(text_page))
+    count = min(total, MAX_CHARS)
+    codes, boxes, matrices, sizes = _raw(text_page, count)
+    scale = numpy.hypot(matrices[:, 2], matrices[:, 3]) * sizes
+    added = (sizes == 1.0) & (matrices[:, 4] == 0.0) & (matrices[:, 5] == 0.0)  # what pdfium adds has no place of its own
+    drawn = ((codes >= 32) | (codes == 2)) & ~added & numpy.isfinite(boxes).all(axis=1) & (scale > 0)
+    index = numpy.flatnonzero(drawn)
+    codes, boxes, matrices, scale = codes[index], boxes[index], matrices[index], scale[index]
+    codes = numpy.where(codes == 2, 45, numpy.where(codes == 0xA0, 32, codes))  # 2 is pdfium's sign for a hyphen at a line's end
+    left, top = placing.points(matrices[:, 4], matrices[:, 5])
+    turn = placing.turns(matrices[:, 0], matrices[:, 1])
+    return Glyphs(codes, placing.boxes(boxes), numpy.stack([left, top], axis=1), scale, turn, index, total)
+
+
+def _raw(text_page: Any, count: int) -> tuple[NDArray[numpy.int32], Floats, Floats, Floats]:
+    """Code, box, matrix and nominal size of the first `count` glyphs, in page coordinates."""
+    box_at = (pdfium_c.FS_RECTF * count)()
+    matrix_at = (pdfium_c.FS_MATRIX * count)()
+    unicode_of, size_of = pdfium_c.FPDFText_GetUnicode, pdfium_c.FPDFText_GetFontSize
+    box_of, matrix_of = pdfium_c.FPDFText_GetLooseCharBox, pdfium_c.FPDFText_GetMatrix
+    each = range(count)
+    codes = numpy.array([unicode_of(text_page, i) for i in each], dtype=numpy.int32)
+    sizes = numpy.array([size_of(text_page, i) for i in each], dtype=numpy.float64)
+    for i in each:
+        box_of(text_page, i, box_at[i])
+        matrix_of(text_page, i, matrix_at[i])
+    boxes = _floats(box_at, count, 4)[:, (0, 3, 2, 1)]  # FS_RECTF holds left, top, right, bottom
+    return codes, boxes, _floats(matrix_at, count, 6), sizes
+
+
+def _floats(buffer: Any, rows: int, columns: int) -> Floats:
+    flat = numpy.frombuffer(buffer, dtype=numpy.float32, count=rows * columns) if rows else numpy.zeros(0, numpy.float32)
+    return flat.reshape(rows, columns).astype(numpy.float64)
+
+
+def is_bold(text_page: Any, index: int) -> bool:
+    """Whether the glyph's font says by weight or name that it is bold."""
+    if pdfium_c.FPDFText_GetFontWeight(text_page, index) >= 600:
+        return True
+    flags = ctypes.c_int()
+    buffer = ctypes.create_string_buffer(128)
+    pdfium_c.FPDFText_GetFontInfo(text_page, index, buffer, 128, flags)
+    name = buffer.value.lower()
+    return b"bold" in name or b"black" in name or b"heavy" in name
