@@ -447,6 +447,40 @@ class Review(Record):
     seconds: float = 0.0
 
 
+class Answer(Record):
+    """What the designer typed into a log for one question. `date` is as typed or ISO (yyyy-mm-dd) where the cell held a date."""
+
+    key: str
+    answer: str
+    answered_by: str = ""
+    date: str = ""
+    question: str = ""  # the question's words in that log
+
+
+RecheckStatus = Literal["answered", "open", "changed", "new"]
+
+
+class RecheckLine(Record):
+    """One question of a revised set against the earlier one.
+
+    `question` is the revised set's question (open, changed, new) or, for "answered", the earlier set's, which is no longer asked.
+    """
+
+    status: RecheckStatus
+    question: Question
+    new_words: tuple[Where, ...] = ()  # answered: the words of the revised set that answer it
+    old_words: tuple[Where, ...] = ()  # changed: what stood there before
+    answer: Answer | None = None  # carried over from the earlier log
+
+
+class Recheck(Record):
+    """A revised set against an earlier one."""
+
+    file: str  # the earlier plan set's name
+    sha256: str = ""
+    lines: tuple[RecheckLine, ...] = ()
+
+
 CAUTION = (
     "This list holds questions from reading words. It is no engineering review, it approves and rejects nothing, and silence on a "
     "point is no approval. The designer of record, the local code and the building official govern; connectors are installed by "
