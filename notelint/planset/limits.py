@@ -18,3 +18,9 @@ MAX_ANNOTATIONS = 2_000
 """Annotations read on one sheet."""
 MAX_RENDER_PIXELS = 60_000_000
 """Pixels of one picture: an ARCH E sheet (48 x 36 in) at 180 dpi."""
+MAX_STATE_CHANGES = 400_000
+"""Saves, restores and matrices in one stream; more are followed by no reader in fair time, so its lines are left out."""
+MAX_FORM_CALLS = 5_000
+"""Form objects followed for lines on one sheet; the words in them are read without this bound."""
+MIN_SEGMENT_PT = 3.0
+"""Shorter strokes are hatching, dashes or parts of letters."""

@@ -29,8 +29,8 @@ class Piece(NamedTuple):
     size: float
     turn: int
     first: int  # its first glyph, for pdfium
-    last: float = 0.0  # width of its last glyph
-    sure: float = 1.0
+    after_space: bool = False  # a space is drawn before it
+    before_space: bool = False
 
 
 def along(box: Floats, turn: NDArray[numpy.int64]) -> Floats:
@@ -70,7 +70,7 @@ def cut(glyphs: Glyphs) -> list[Piece]:
     if not len(starts):
         return []
     all_starts = numpy.stack([starts, ends], axis=1).ravel()
-    all_starts = all_starts[: -1] if all_starts[-1] >= len(text) else all_starts
+    all_starts = all_starts[:-1] if all_starts[-1] >= len(text) else all_starts
 
     def each(values: Floats, least: bool) -> list[float]:
         reduced = (numpy.minimum if least else numpy.maximum).reduceat(values, all_starts)
@@ -82,7 +82,8 @@ def cut(glyphs: Glyphs) -> list[Piece]:
         for a, b, *numbers in zip(
             starts.tolist(), ends.tolist(), each(frame[:, 0], True), each(frame[:, 2], False), each(frame[:, 1], True),
             each(frame[:, 3], False), base[starts].tolist(), glyphs.size[starts].tolist(), glyphs.turn[starts].tolist(),
-            glyphs.order[starts].tolist(), (frame[ends - 1, 2] - frame[ends - 1, 0]).tolist(), strict=True,
+            glyphs.order[starts].tolist(), (~solid[numpy.maximum(starts - 1, 0)]).tolist(),
+            (~solid[numpy.minimum(ends, len(solid) - 1)]).tolist(), strict=True,
         )
     ]  # fmt: skip
 

@@ -45,6 +45,12 @@ class Placing(NamedTuple):
         xb, yb = self.points(boxes[:, 2], boxes[:, 3])
         return numpy.stack([numpy.minimum(xa, xb), numpy.minimum(ya, yb), numpy.maximum(xa, xb), numpy.maximum(ya, yb)], axis=1)
 
+    def segments(self, segments: Floats) -> Floats:
+        """(n, 4) pairs of points to the same as displayed."""
+        xa, ya = self.points(segments[:, 0], segments[:, 1])
+        xb, yb = self.points(segments[:, 2], segments[:, 3])
+        return numpy.stack([xa, ya, xb, yb], axis=1)
+
     def turns(self, dx: Floats, dy: Floats) -> NDArray[numpy.int64]:
         """How far writing that runs along (dx, dy) on the page is turned clockwise on the sheet, to the nearest quarter."""
         angle = numpy.degrees(numpy.arctan2(-dy, dx)) + self.rotate

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from itertools import repeat
 from pathlib import Path
 
+import numpy
+import pikepdf
 import pypdfium2
 
-from notelint.model import Record, Sheet, Unread, Word
+from notelint.model import Box, Record, Sheet, Unread
 from notelint.planset import document
-from notelint.planset.fold import fold
-from notelint.planset.glyphs import is_bold, read_glyphs
+from notelint.planset.glyphs import read_glyphs
 from notelint.planset.limits import MAX_PAGES
-from notelint.planset.pieces import cut, displayed
+from notelint.planset.linework import EMPTY, Linework, placed, read_linework
 from notelint.planset.titleblock import name_sheets
+from notelint.planset.words import words_of
 
 Progress = Callable[[int, int, str], None]
 
@@ -32,24 +36,53 @@ def read_plan_set(path: Path, *, progress: Progress | None = None, ocr: bool = T
     with document.opened(path) as pdf:
         total = min(len(pdf), MAX_PAGES)
         sheets = []
-        for number in range(1, total + 1):
+        for number, linework in enumerate(_linework(path, total), start=1):
             if progress:
                 progress(number, total, "reading")
-            sheets.append(_read_sheet(pdf, number))
+            sheets.append(_read_sheet(pdf, number, linework))
     named = name_sheets(sheets)
     return PlanSet(sheets=tuple(named), sha256=document.digest(path))
 
 
-def _read_sheet(pdf: pypdfium2.PdfDocument, number: int) -> Sheet:
+def _linework(path: Path, total: int) -> Iterator[Linework]:
+    """Each sheet's lines, gathered one sheet ahead in a second thread: pdfium lets go of the interpreter while it reads a page."""
+    with ThreadPoolExecutor(1) as aside:
+        try:
+            structure = pikepdf.open(path)
+        except (pikepdf.PdfError, OSError):
+            yield from repeat(EMPTY, total)  # pdfium mends some files that qpdf refuses; they are read without lines
+            return
+        with structure:
+            ahead: Future[Linework] = aside.submit(_gather, structure, 0)
+            for index in range(total):
+                done = ahead.result()
+                if index + 1 < total:
+                    ahead = aside.submit(_gather, structure, index + 1)
+                yield done
+
+
+def _gather(structure: pikepdf.Pdf, index: int) -> Linework:
+    try:
+        return read_linework(structure.pages[index].obj)
+    except (pikepdf.PdfError, IndexError, ValueError, TypeError, RuntimeError):
+        return EMPTY
+
+
+def _read_sheet(pdf: pypdfium2.PdfDocument, number: int, linework: Linework) -> Sheet:
     page = pdf[number - 1]
     try:
         placing = document.placing(page)
         with document.text_layer(page) as layer:
-            glyphs = read_glyphs(layer, placing)
-            words = tuple(
-                Word(fold(p.text), *displayed(p.u0, p.v0, p.u1, p.v1, p.turn), p.size, p.turn, 1.0, is_bold(layer, p.first))
-                for p in cut(glyphs)
-            )
-        return Sheet(page=number, width=placing.width, height=placing.height, text="vector" if words else "none", words=words)
+            words = words_of(read_glyphs(layer, placing), layer, placing.width, placing.height)
+        drawn = placed(linework, placing)
+        return Sheet(
+            page=number,
+            width=placing.width,
+            height=placing.height,
+            text="vector" if words else "none",
+            words=tuple(words),
+            segments=drawn.segments.astype(numpy.float32),
+            circles=tuple(Box(*b) for b in drawn.bubbles.tolist()),
+        )
     finally:
         page.close()

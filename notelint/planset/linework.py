@@ -1,0 +1,109 @@
+"""Lines, bubbles and pictures of a sheet as displayed, form objects included."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy
+import pikepdf
+
+from notelint.planset.limits import MAX_FORM_CALLS, MAX_SEGMENTS, MIN_SEGMENT_PT
+from notelint.planset.place import Placing
+from notelint.planset.streams import page_content, unpack
+from notelint.planset.strokes import NOTHING, SAME, Drawn, Floats, Matrix, moved, multiply, scan
+
+_DEPTH = 6
+
+
+class Linework(NamedTuple):
+    """What is drawn on a page besides words; `problem` says why it may not be all."""
+
+    segments: Floats  # (n, 4)
+    bubbles: Floats  # (n, 4)
+    pictures: Floats  # (n, 4) boxes of images
+    shows_text: int = 0  # how often the instructions show text
+    instructions: int = 0  # bytes of instructions
+    problem: str | None = None
+
+
+EMPTY = Linework(NOTHING.segments, NOTHING.bubbles, NOTHING.bubbles)
+
+
+def read_linework(page: Any) -> Linework:
+    """Lines of a pikepdf page object, in its own coordinates."""
+    content = page_content(page)
+    gathered = _Gathered()
+    gathered.add(scan(content.data), page, SAME, 0)
+    return Linework(
+        _longest(numpy.concatenate(gathered.segments)),
+        numpy.concatenate([NOTHING.bubbles, *gathered.bubbles]),
+        numpy.array(gathered.pictures).reshape(-1, 4),
+        content.data.count(b"Tj") + content.data.count(b"TJ") + gathered.shows_text,
+        len(content.data),
+        content.problem,
+    )
+
+
+def placed(linework: Linework, placing: Placing) -> Linework:
+    """The same as displayed."""
+    return linework._replace(
+        segments=placing.segments(linework.segments), bubbles=placing.boxes(linework.bubbles), pictures=placing.boxes(linework.pictures)
+    )
+
+
+def _longest(segments: Floats) -> Floats:
+    """Without strokes shorter than a letter; the longest where there are too many."""
+    length = numpy.hypot(segments[:, 2] - segments[:, 0], segments[:, 3] - segments[:, 1])
+    keep = length >= MIN_SEGMENT_PT
+    segments, length = segments[keep], length[keep]
+    if len(segments) > MAX_SEGMENTS:
+        segments = segments[numpy.sort(numpy.argpartition(-length, MAX_SEGMENTS)[:MAX_SEGMENTS])]
+    return segments
+
+
+class _Gathered:
+    """Collects what a page and its form objects draw; a form used often is scanned once."""
+
+    def __init__(self) -> None:
+        self.segments: list[Floats] = []
+        self.bubbles: list[Floats] = []
+        self.pictures: list[list[float]] = []
+        self.shows_text = 0
+        self._seen: dict[tuple[int, int], Drawn] = {}
+        self._calls = 0
+
+    def add(self, drawn: Drawn, owner: Any, matrix: Matrix, depth: int) -> None:
+        """Add `drawn` under `matrix`, and whatever it calls from the resources of `owner`."""
+        self.segments.append(moved(drawn.segments, matrix))
+        if len(drawn.bubbles):
+            self.bubbles.append(_boxes(moved(drawn.bubbles, matrix)))
+        for name, local in drawn.calls:
+            self._calls += 1
+            if self._calls > MAX_FORM_CALLS or depth > _DEPTH:
+                return
+            try:
+                self._call(owner, name, multiply(local, matrix), depth)
+            except (pikepdf.PdfError, ValueError, TypeError, RuntimeError, KeyError, AttributeError):
+                continue  # a form that cannot be unpacked draws nothing here; its words are pdfium's matter
+
+    def _call(self, owner: Any, name: bytes, matrix: Matrix, depth: int) -> None:
+        called = owner["/Resources"]["/XObject"]["/" + name.decode("latin-1")]
+        if called.get("/Subtype") == "/Image":
+            a, b, c, d, e, f = matrix
+            xs, ys = [e, e + a, e + c, e + a + c], [f, f + b, f + d, f + b + d]
+            self.pictures.append([min(xs), min(ys), max(xs), max(ys)])
+            return
+        key = called.objgen
+        if key not in self._seen:
+            content = unpack(called, 20_000_000)
+            self.shows_text += content.data.count(b"Tj") + content.data.count(b"TJ")
+            self._seen[key] = scan(content.data)
+        own = called.get("/Matrix")
+        if own is not None:
+            matrix = multiply(tuple(float(v) for v in own), matrix)  # type: ignore[arg-type]
+        self.add(self._seen[key], called if "/Resources" in called else owner, matrix, depth + 1)
+
+
+def _boxes(corners: Floats) -> Floats:
+    xa, ya, xb, yb = corners.T
+    return numpy.stack([numpy.minimum(xa, xb), numpy.minimum(ya, yb), numpy.maximum(xa, xb), numpy.maximum(ya, yb)], axis=1)
