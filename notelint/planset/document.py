@@ -74,6 +74,19 @@ def digest(path: Path) -> str:
         return hashlib.file_digest(stream, "sha256").hexdigest()
 
 
+@contextmanager
+def page_of(pdf: pypdfium2.PdfDocument, number: int, *, flat: bool = False) -> Iterator[pypdfium2.PdfPage]:
+    """Page `number` (1-based), closed afterwards; `flat` has what its annotations show made part of the page, in memory only."""
+    page = pdf[number - 1]
+    if flat and pdfium_c.FPDFPage_Flatten(page.raw, pdfium_c.FLAT_NORMALDISPLAY) == pdfium_c.FLATTEN_SUCCESS:
+        page.close()
+        page = pdf[number - 1]
+    try:
+        yield page
+    finally:
+        page.close()
+
+
 def placing(page: pypdfium2.PdfPage) -> Placing:
     """How the page is shown: its visible box and its rotation."""
     rect = pdfium_c.FS_RECTF()

@@ -24,7 +24,9 @@ def with_fractions(pieces: Sequence[Piece]) -> list[Piece]:
             continue
         lower = _lower(upper, digits, at, taken)
         if lower is not None and _beside_larger(upper, lower, pieces):
-            fraction = union([upper, lower], f"{upper.text.strip('/')}/{lower.text.strip('/')}", base=lower.base, size=upper.size / 0.6)
+            fraction = union(
+                [upper, lower], f"{upper.text.strip('/')}/{lower.text.strip('/')}", base=lower.base, size=upper.size / 0.6, after_space=True
+            )
             taken |= {id(upper), id(lower)} | {id(p) for p in pieces if p.text == "/" and _inside(p, fraction)}
             fractions.append(fraction)
     if not fractions:

@@ -76,24 +76,29 @@ def _letter_spaced(line: list[Piece]) -> list[Piece]:
     """`G E N E R A L   N O T E S` to two words."""
     out: list[Piece] = []
     run: list[Piece] = []
-    for piece in line:
-        if run and not (len(piece.text) == 1 and alike(piece, run[-1]) and piece.u0 - run[-1].u1 <= _WIDEST_WORD_GAP * piece.size):
-            out += _words_of(run)
+    for piece in [*line, None]:
+        if run and not (
+            piece and len(piece.text) == 1 and alike(piece, run[-1]) and piece.u0 - run[-1].u1 <= _WIDEST_WORD_GAP * piece.size
+        ):
+            out += _words_of(run, out[-1] if out else None, piece)
             run = []
-        if len(piece.text) == 1:
+        if piece and len(piece.text) == 1:
             run.append(piece)
-        else:
+        elif piece:
             out.append(piece)
-    return out + _words_of(run)
+    return out
 
 
-def _words_of(run: list[Piece]) -> list[Piece]:
+def _words_of(run: list[Piece], before: Piece | None, after: Piece | None) -> list[Piece]:
     """Single glyphs set apart: words where the narrow gaps are alike and the wide ones clearly wider; else as they are."""
     if len(run) < 3:
         return run
     gaps = [b.u0 - a.u1 for a, b in pairwise(run)]
     letter_gap = sorted(gaps)[len(gaps) // 4]
     if not 0 < letter_gap <= _WIDEST_LETTER_GAP * run[0].size:
+        return run
+    # A longer word as near as the glyphs are to one another shows that their gaps are common spaces: `3 X 3 X 1/4`.
+    if (before and run[0].u0 - before.u1 <= 1.4 * letter_gap) or (after and after.u0 - run[-1].u1 <= 1.4 * letter_gap):
         return run
     words = [[run[0]]]
     for gap, piece in zip(gaps, run[1:], strict=True):

@@ -24,3 +24,5 @@ MAX_FORM_CALLS = 5_000
 """Form objects followed for lines on one sheet; the words in them are read without this bound."""
 MIN_SEGMENT_PT = 3.0
 """Shorter strokes are hatching, dashes or parts of letters."""
+MAX_ANNOTATION_CHARS = 4_000
+"""Characters taken of one annotation."""

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy
 import pikepdf
 
+from notelint.planset.annotations import Annotation, read_annotations
 from notelint.planset.limits import MAX_FORM_CALLS, MAX_SEGMENTS, MIN_SEGMENT_PT
 from notelint.planset.place import Placing
 from notelint.planset.streams import page_content, unpack
@@ -24,6 +25,8 @@ class Linework(NamedTuple):
     shows_text: int = 0  # how often the instructions show text
     instructions: int = 0  # bytes of instructions
     problem: str | None = None
+    notes: tuple[Annotation, ...] = ()  # texts of annotations, in page coordinates
+    shown_notes: bool = False  # whether an annotation has an appearance of its own
 
 
 EMPTY = Linework(NOTHING.segments, NOTHING.bubbles, NOTHING.bubbles)
@@ -34,6 +37,8 @@ def read_linework(page: Any) -> Linework:
     content = page_content(page)
     gathered = _Gathered()
     gathered.add(scan(content.data), page, SAME, 0)
+    notes, leaders, shown = read_annotations(page)
+    gathered.segments.append(numpy.array(leaders, dtype=numpy.float64).reshape(-1, 4))
     return Linework(
         _longest(numpy.concatenate(gathered.segments)),
         numpy.concatenate([NOTHING.bubbles, *gathered.bubbles]),
@@ -41,6 +46,8 @@ def read_linework(page: Any) -> Linework:
         content.data.count(b"Tj") + content.data.count(b"TJ") + gathered.shows_text,
         len(content.data),
         content.problem,
+        tuple(notes),
+        shown,
     )
 
 

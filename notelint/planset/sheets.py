@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from itertools import repeat
 from pathlib import Path
@@ -11,11 +11,13 @@ import numpy
 import pikepdf
 import pypdfium2
 
-from notelint.model import Box, Record, Sheet, Unread
+from notelint.model import Box, Record, Sheet, Unread, Word
 from notelint.planset import document
+from notelint.planset.annotations import lay_text, missing
 from notelint.planset.glyphs import read_glyphs
 from notelint.planset.limits import MAX_PAGES
 from notelint.planset.linework import EMPTY, Linework, placed, read_linework
+from notelint.planset.place import Placing
 from notelint.planset.titleblock import name_sheets
 from notelint.planset.words import words_of
 
@@ -69,8 +71,7 @@ def _gather(structure: pikepdf.Pdf, index: int) -> Linework:
 
 
 def _read_sheet(pdf: pypdfium2.PdfDocument, number: int, linework: Linework) -> Sheet:
-    page = pdf[number - 1]
-    try:
+    with document.page_of(pdf, number, flat=linework.shown_notes) as page:
         placing = document.placing(page)
         with document.text_layer(page) as layer:
             words = words_of(read_glyphs(layer, placing), layer, placing.width, placing.height)
@@ -80,9 +81,17 @@ def _read_sheet(pdf: pypdfium2.PdfDocument, number: int, linework: Linework) -> 
             width=placing.width,
             height=placing.height,
             text="vector" if words else "none",
-            words=tuple(words),
+            words=tuple(words + _noted(drawn, placing, words)),
             segments=drawn.segments.astype(numpy.float32),
             circles=tuple(Box(*b) for b in drawn.bubbles.tolist()),
         )
-    finally:
-        page.close()
+
+
+def _noted(drawn: Linework, placing: Placing, words: Sequence[Word]) -> list[Word]:
+    """Words of annotations that do not stand on the sheet already."""
+    out: list[Word] = []
+    for note in drawn.notes:
+        box = Box(*placing.boxes(numpy.array([note.box]))[0].tolist())
+        if missing(note, box, words):
+            out += lay_text(note, box)
+    return out

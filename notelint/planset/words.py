@@ -14,7 +14,7 @@ from notelint.planset.pieces import Piece, cut, displayed
 
 def words_of(glyphs: Glyphs, layer: Any, width: float, height: float) -> list[Word]:
     """Words of the glyphs on a sheet `width` by `height` points; `layer` is pdfium's text page, asked for bold type."""
-    pieces = with_fractions(joined(cut(glyphs)))
+    pieces = joined(with_fractions(cut(glyphs)))
     words = [word for piece in pieces for word in _word(piece, layer)]
     return without_copies([w for w in words if w.x1 > 0 and w.bottom > 0 and w.x0 < width and w.top < height])
 
