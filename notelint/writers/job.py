@@ -7,6 +7,7 @@ from functools import cached_property
 from pathlib import Path
 
 from notelint.model import STAGES, Question, Recheck, RecheckLine, Review, Stage
+from notelint.writers.pictures import Pictures, draw
 
 
 @dataclass(frozen=True)
@@ -32,3 +33,8 @@ class Job:
     def answered(self) -> tuple[RecheckLine, ...]:
         """What the revised set answers."""
         return tuple(line for line in self.recheck.lines if line.status == "answered") if self.recheck else ()
+
+    @cached_property
+    def pictures(self) -> Pictures:
+        """Sheets and crops, drawn when first asked for and shared by the outputs."""
+        return draw(self.plan_set, self.review)
