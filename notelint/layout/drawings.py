@@ -1,0 +1,232 @@
+"""Drawings on a sheet: number bubbles, titles with their scale, and the cell each stands in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+import numpy
+
+from notelint.layout.pieces import Piece
+from notelint.layout.text import despaced
+from notelint.model import Box, Word
+
+NUMBER = re.compile(r"^(?:\d{1,2}[A-Za-z]?|[A-Z]{1,2}\d{0,2}|\d{1,2}\.\d{1,2})$")
+SHEET = re.compile(r"^[A-Z]{1,3}-?\d{1,3}(?:\.\d{1,2})?[A-Za-z]?$")
+SCALE = re.compile(
+    r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale|[\d\s/-]+["\u201d]\s*=\s*\d+\s*['\u2019])""", re.IGNORECASE
+)  # fmt: skip
+TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LAYOUT|DIAGRAM|FOUNDATION|ISOMETRIC)\b", re.IGNORECASE)
+
+
+class Bubble(NamedTuple):
+    """A circle (or stacked pair) with a number and, in a reference, the sheet it points to."""
+
+    number: str
+    sheet: str | None
+    box: Box
+    words: tuple[Word, ...]
+
+
+class Title(NamedTuple):
+    """A drawing's title, with its number where a bubble stands beside it."""
+
+    number: str | None
+    text: str
+    piece: Piece
+    words: tuple[Word, ...]
+    box: Box
+
+
+def bubbles(words: Sequence[Word], circles: Sequence[Box], prefixes: frozenset[str]) -> list[Bubble]:
+    """Number bubbles: words inside circles, and small numbers stacked over a sheet number where no circle is left."""
+    found = [b for circle in circles if (b := _in_circle(words, circle)) is not None]
+    used = {id(w) for b in found for w in b.words}
+    found.extend(_stacked([w for w in words if id(w) not in used], prefixes))
+    return found
+
+
+def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
+    if not 8 <= circle.x1 - circle.x0 <= 90:
+        return None
+    inside = [
+        w
+        for w in words
+        if circle.x0 <= (w.x0 + w.x1) / 2 <= circle.x1
+        and circle.top <= (w.top + w.bottom) / 2 <= circle.bottom
+        and w.x1 - w.x0 <= 1.15 * (circle.x1 - circle.x0)
+    ]
+    if not inside or len(inside) > 3:
+        return None
+    inside.sort(key=lambda w: (w.top + w.bottom, w.x0))
+    number = inside[0].text.strip(".-")
+    if not NUMBER.match(number):
+        return None
+    below = "".join(w.text for w in inside[1:])
+    if below and not (SHEET.match(below) or below in {"-", "\u2013", "\u2014", "--"}):
+        return None
+    return Bubble(number, below if SHEET.match(below) else None, circle, tuple(inside))
+
+
+def _stacked(words: Sequence[Word], prefixes: frozenset[str]) -> list[Bubble]:
+    """A short number right above a sheet number of this set, both centred."""
+    sheets = [w for w in words if SHEET.match(w.text) and _prefix(w.text) in prefixes and w.turn == 0]
+    numbers = [w for w in words if NUMBER.match(w.text) and len(w.text) <= 3 and w.turn == 0]
+    found = []
+    for low in sheets:
+        em = max(low.size, low.bottom - low.top, 1.0)
+        for high in numbers:
+            centred = abs((high.x0 + high.x1) - (low.x0 + low.x1)) / 2 < 0.6 * em
+            if centred and high is not low and -0.4 * em < low.top - high.bottom < 0.8 * em and high.top < low.top:
+                found.append(Bubble(high.text, low.text, _around((high, low)), (high, low)))
+                break
+    return found
+
+
+def _prefix(sheet: str) -> str:
+    return re.sub(r"[^A-Za-z].*", "", sheet).upper()
+
+
+def _around(words: Sequence[Word]) -> Box:
+    return Box(min(w.x0 for w in words), min(w.top for w in words), max(w.x1 for w in words), max(w.bottom for w in words))
+
+
+def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float) -> list[Title]:
+    """Drawing titles: beside a number bubble, or above a scale line."""
+    found: list[Title] = []
+    scales = [p for p in items if SCALE.match(p.text)]
+    taken: set[int] = set()
+    for mark in marks:
+        if mark.sheet is not None and not _own_title(mark, items):
+            continue
+        beside = _beside(mark, items)
+        if beside is not None and id(beside) not in taken:
+            taken.add(id(beside))
+            found.append(_title(mark.number, beside, scales, mark.words))
+    for piece in items:
+        if id(piece) in taken or SCALE.match(piece.text) or len(piece.words) > 30:
+            continue
+        shown = despaced(piece.words) or piece.text
+        if _scale_under(piece, scales) is not None and piece.size >= 0.95 * usual and _is_title(shown):
+            taken.add(id(piece))
+            found.append(_title(None, piece, scales, ()))
+    return found
+
+
+def plain_titles(items: Sequence[Piece], usual: float, across: Any) -> list[Title]:
+    """Drawing titles without number and scale: larger than the rest, with the words of a drawing or a rule under them."""
+    found = []
+    for piece in items:
+        shown = despaced(piece.words) or piece.text
+        named = bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10
+        if piece.size > 1.18 * usual and (named or _ruled(piece, across)) and _is_title(shown):
+            found.append(_title(None, piece, (), ()))
+    return found
+
+
+def _is_title(shown: str) -> bool:
+    return _capitals(shown) and not shown.endswith((".", ":", ";", ","))
+
+
+def _capitals(text: str) -> bool:
+    letters = [c for c in text if c.isalpha()]
+    return bool(letters) and (sum(c.isupper() for c in letters) > 0.7 * len(letters) or text.istitle())
+
+
+def _ruled(piece: Piece, across: Any) -> bool:
+    if not len(across):
+        return False
+    near = across[numpy.abs(across[:, 0] - piece.bottom) < 0.5 * piece.size]
+    return bool(((near[:, 1] < piece.x0 + piece.size) & (near[:, 2] > piece.x1 - piece.size)).any()) and _capitals(piece.text)
+
+
+def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tuple[Word, ...]) -> Title:
+    scale = _scale_under(piece, scales)
+    words = (*extra, *piece.words, *(scale.words if scale else ()))
+    return Title(number, despaced(piece.words) or piece.text, piece, words, _around(words))
+
+
+def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
+    for scale in scales:
+        overlap = min(piece.x1, scale.x1) - max(piece.x0, scale.x0)
+        if scale is not piece and overlap > 0 and 0 < scale.middle - piece.middle < 2.6 * piece.size and scale.size <= 1.05 * piece.size:
+            return scale
+    return None
+
+
+def _own_title(mark: Bubble, items: Sequence[Piece]) -> bool:
+    """A number-over-sheet bubble is a title's only with a title and a scale line beside it."""
+    beside = _beside(mark, items)
+    return beside is not None and any(
+        SCALE.match(p.text) and 0 < p.middle - beside.middle < 2.6 * beside.size and p.x0 < beside.x1 and p.x1 > beside.x0 for p in items
+    )
+
+
+def _beside(mark: Bubble, items: Sequence[Piece]) -> Piece | None:
+    """The piece that starts right of a bubble at its height: the title."""
+    box = mark.box
+    radius = max((box.bottom - box.top) / 2, 6.0)
+    mine = {id(w) for w in mark.words}
+    best: Piece | None = None
+    for piece in items:
+        if any(id(w) in mine for w in piece.words) or SCALE.match(piece.text):
+            continue
+        if not (-2 <= piece.x0 - box.x1 <= 1.6 * radius + 6):
+            continue
+        if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
+            continue
+        shown = despaced(piece.words) or piece.text
+        if not _capitals(shown) or len(shown.split()) > 10 or (not piece.bold and piece.size < 9 and mark.sheet is not None):
+            continue
+        if best is None or (piece.size, -piece.top) > (best.size, -best.top):
+            best = piece
+    return best
+
+
+class Cells:
+    """The long rules of a sheet of details: tells whether two places stand in one cell."""
+
+    def __init__(self, across: Any, upright: Any, width: float, height: float) -> None:
+        self.across = across[(across[:, 2] - across[:, 1]) > 0.16 * width]
+        self.upright = upright[(upright[:, 2] - upright[:, 1]) > 0.16 * height]
+
+    def of(self, x: float, y: float) -> tuple[float, float, float, float]:
+        """The nearest long rules left, above, right and below a place (infinite where none is)."""
+        return self._near(self.upright, x, y) + self._near(self.across, y, x)
+
+    @staticmethod
+    def _near(lines: Any, at: float, along: float) -> tuple[float, float]:
+        passing = lines[(lines[:, 1] - 2 <= along) & (lines[:, 2] + 2 >= along), 0]
+        before, after = passing[passing < at], passing[passing > at]
+        return (
+            float(before.max()) if len(before) else float("-inf"),
+            float(after.min()) if len(after) else float("inf"),
+        )
+
+
+def title_for(x: float, y: float, found: Sequence[Title], cells: Cells) -> Title | None:
+    """The title of the drawing a place belongs to: in the same cell, else the nearest one below or beside."""
+    if not found:
+        return None
+    here = cells.of(x, y)
+    best: tuple[float, Title] | None = None
+    for title in found:
+        tx, ty = title.piece.centre, title.piece.middle
+        across = abs(tx - x)
+        down = ty - y
+        cost = across + (down if down >= 0 else -3 * down)
+        if not _same_cell(here, cells.of(title.piece.x0 + 2, ty), (x, y), (tx, ty)):
+            cost += 10000
+        if best is None or cost < best[0]:
+            best = (cost, title)
+    return best[1] if best else None
+
+
+def _same_cell(
+    a: tuple[float, float, float, float], b: tuple[float, float, float, float], here: tuple[float, float], there: tuple[float, float]
+) -> bool:
+    """True where no long rule parts the two places: each lies within the nearest rules of the other."""
+    (ax0, ax1, ay0, ay1), (bx0, bx1, by0, by1) = a, b
+    within = ax0 - 2 <= there[0] <= ax1 + 2 and ay0 - 2 <= there[1] <= ay1 + 2
+    return within or (bx0 - 2 <= here[0] <= bx1 + 2 and by0 - 2 <= here[1] <= by1 + 2)

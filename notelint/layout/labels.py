@@ -1,0 +1,102 @@
+"""How notes are numbered: reading a number at the start of a line, and whether one number follows another."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal, NamedTuple
+
+Style = Literal["number", "upper", "lower", "roman", "decimal", "series", "bullet"]
+
+
+class Label(NamedTuple):
+    """A note's number as read: its style, its parts ("3.2" is 3 and 2), the mark after it, and where the text begins."""
+
+    style: Style
+    parts: tuple[int, ...]
+    close: str  # ".", ",", ")", ... or "" where the number stands bare
+    end: int  # characters of the line that belong to the label
+    name: str  # "7", "3.2", "A", "G1-3"
+    prefix: str = ""
+
+
+_CLOSE = r"\s?[.,):\-]|\)\.|\.\)"
+_NUMBER = re.compile(r"^(?:NOTE\s+|#)?\(?(\d{1,3})(\s?\)\.?|\s?\.\)|\s?[.,:](?!\d)|\s?-(?=\s|$))\s*", re.IGNORECASE)
+_DECIMAL = re.compile(r"^(\d{1,2}(?:\.\d{1,2}){1,3})\s?([.):]?)(?=\s|$|[A-Z])\s*")
+_LETTER = re.compile(r"^(\()?([A-Za-z])(\s?\)|\s?\.\)|\s?[.,:](?![A-Za-z]\.))(?=\s|$|[A-Z(\"0-9])\s*")
+_ROMAN = re.compile(r"^\(?([ivxIVX]{1,5})(\s?\)|\s?\.)(?=\s|$)\s*")
+_SERIES = re.compile(r"^([A-Z]{1,2}\d{0,2}-)(\d{1,3})\s?([.,):]?)(?=\s|$)\s*")
+_BARE = re.compile(r"^(\d{1,3})$")
+_BULLET = re.compile(r"^[\u2022\u25cf\u25aa\u25e6\u00b7*>](?=\s|$|[A-Z])\s*|^[-\u2013\u2014](?=\s)\s*")
+_ROMANS = {"I": 1, "V": 5, "X": 10}
+_AFTER_NUMBER = re.compile(r"^\s*(?:in\b|ft\b|psf\b|psi\b|mph\b|lbs?\b|ga\b|o\.?c\b|mil\b|percent\b|x\s*\d|[\"'/%]|\d)", re.IGNORECASE)
+
+
+def _roman(text: str) -> int | None:
+    total = 0
+    values = [_ROMANS[c] for c in text.upper()]
+    for value, after in zip(values, [*values[1:], 0], strict=True):
+        total += value if value >= after else -value
+    return total if total > 0 else None
+
+
+def read_label(text: str) -> Label | None:
+    """The number at the start of a line, or None. A line that begins with a quantity ("3,000 psi", "2x6", "16 in.") has none."""
+    if found := _NUMBER.match(text):
+        if not (_AFTER_NUMBER.match(text[found.end() :]) and found[2].strip() in {",", ":", "-"}):
+            return Label("number", (int(found[1]),), found[2].strip(), found.end(), found[1])
+    if found := _DECIMAL.match(text):
+        if not _AFTER_NUMBER.match(text[found.end() :]) or found[2]:
+            return Label("decimal", tuple(int(p) for p in found[1].split(".")), found[2], found.end(), found[1])
+    if found := _LETTER.match(text):
+        letter = found[2]
+        style: Style = "upper" if letter.isupper() else "lower"
+        return Label(style, (ord(letter.upper()) - 64,), (found[1] or "") + found[3].strip(), found.end(), letter)
+    if found := _ROMAN.match(text):
+        value = _roman(found[1])
+        if value:
+            return Label("roman", (value,), found[2].strip(), found.end(), found[1])
+    if found := _SERIES.match(text):
+        return Label("series", (int(found[2]),), found[3], found.end(), found[1] + found[2], found[1])
+    if found := _BARE.match(text):
+        return Label("number", (int(found[1]),), "", found.end(), found[1])
+    if found := _BULLET.match(text):
+        return Label("bullet", (0,), "", found.end(), "")
+    return None
+
+
+def alone(text: str) -> Label | None:
+    """The label where the whole text is one and nothing else."""
+    label = read_label(text)
+    return label if label is not None and label.end >= len(text.rstrip()) else None
+
+
+def follows(before: Label, label: Label) -> bool:
+    """True where `label` comes right after `before` in the same list (one number may be left out)."""
+    if before.style != label.style or before.prefix != label.prefix:
+        if {before.style, label.style} == {"upper", "roman"} or {before.style, label.style} == {"lower", "roman"}:
+            return 0 < label.parts[-1] - before.parts[-1] <= 1
+        return False
+    if label.style == "bullet":
+        return True
+    if len(before.parts) == len(label.parts):
+        return before.parts[:-1] == label.parts[:-1] and 0 < label.parts[-1] - before.parts[-1] <= 2 or (
+            len(label.parts) > 1 and label.parts[-1] == 1 and 0 < label.parts[-2] - before.parts[-2] <= 1 and label.parts[:-2] == before.parts[:-2]
+        )
+    if len(label.parts) > len(before.parts):
+        return label.parts[: len(before.parts)] == before.parts and label.parts[-1] == 1
+    return label.parts[:-1] == before.parts[: len(label.parts) - 1] and 0 < label.parts[-1] - before.parts[len(label.parts) - 1] <= 1
+
+
+def starts(label: Label) -> bool:
+    """True for the first number of a list: 1, A, i, 101, 3.1."""
+    if label.style == "bullet":
+        return True
+    last = label.parts[-1]
+    return last == 1 or (label.style == "number" and last % 100 in {0, 1} and last >= 100)
+
+
+def same_kind(a: Label, b: Label) -> bool:
+    """True where two labels belong to one manner of numbering."""
+    if a.style == "decimal" or b.style == "decimal":
+        return a.style == b.style and len(a.parts) == len(b.parts)
+    return a.style == b.style and a.close[-1:] == b.close[-1:] and a.close[:1] == b.close[:1] and a.prefix == b.prefix

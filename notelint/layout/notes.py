@@ -1,0 +1,377 @@
+"""Blocks to notes: numbers, bold leads, paragraphs, nested lists and the headings they stand under."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from notelint.layout.blocks import Block, Line
+from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
+from notelint.layout.pieces import Piece
+from notelint.layout.text import despaced
+from notelint.model import Word
+
+LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
+ENDS = re.compile(r"[.;:!?)\"]$")
+NOTE_HEAD = re.compile(r"\b(?:NOTES?|SPECIFICATIONS?|REQUIREMENTS|CRITERIA|GENERAL)\b", re.IGNORECASE)
+CONTINUED = re.compile(r"[\s,(-]*\bcont(?:inued|'?d|\.)?\b[.)\s]*$", re.IGNORECASE)
+GOES_ON = re.compile(r"^\(?(?:general\s+|structural\s+)*notes?\s+(?:are\s+)?continued?s?\b.*\b(?:on|next|sheet)\b|^continued? on\b", re.IGNORECASE)
+
+
+class Item(NamedTuple):
+    """A note, list item or paragraph before it becomes a passage."""
+
+    words: tuple[tuple[Word, bool], ...]  # word, first of its line
+    skip: int  # characters of the first word(s) that are the number
+    label: Label | None
+    lead: str | None
+    headings: tuple[str, ...]
+    parents: tuple[int, ...]  # indices of the items it is nested in, outermost first
+    x0: float
+    heading: bool = False
+    size: float = 0.0
+    open_start: bool = False  # starts its column without number or lead: may go on from the column before
+    depth: int = 0
+
+
+class Column(NamedTuple):
+    """A block read as notes."""
+
+    items: tuple[Item, ...]
+    block: Block
+    headed: bool  # begins with a heading of its own
+
+
+def heading_text(piece: Piece) -> str:
+    """The words of a heading, letter-spacing closed."""
+    return despaced(piece.words) or piece.text
+
+
+def underlined(piece: Piece, across: Any) -> bool:
+    """True where a level rule of about the line's own width runs right under it."""
+    if not len(across):
+        return False
+    low, high = piece.bottom - 0.35 * piece.size, piece.bottom + 0.45 * piece.size
+    near = across[(across[:, 0] > low) & (across[:, 0] < high)]
+    if not len(near):
+        return False
+    slack = 1.2 * piece.size
+    return bool(((abs(near[:, 1] - piece.x0) < slack) & (abs(near[:, 2] - piece.x1) < slack)).any())
+
+
+class Shape(NamedTuple):
+    """What is usual in a block: type size, step from line to line, weight, letter case, left edge."""
+
+    size: float
+    step: float
+    bold: bool
+    caps: bool
+    width: float
+    x0: float
+
+
+def shape_of(block: Block) -> Shape:
+    """The block's usual type and spacing, by its longest lines."""
+    weights = sorted(((line.size, len(line.piece.text)) for line in block.lines))
+    total, run, size = sum(n for _, n in weights), 0, weights[-1][0]
+    for value, n in weights:
+        run += n
+        if run * 2 >= total:
+            size = value
+            break
+    steps = sorted(
+        b.piece.middle - a.piece.middle
+        for a, b in zip(block.lines, block.lines[1:], strict=False)
+        if b.piece.middle - a.piece.middle > 0.5 * size
+    )
+    step = steps[len(steps) // 4] if steps else 1.25 * size
+    words = [w for line in block.lines for w in line.piece.words]
+    letters = "".join(w.text for w in words if len(w.text) > 2)
+    bold = sum(w.bold for w in words) > 0.6 * len(words)
+    caps = sum(c.isupper() for c in letters) > 0.75 * max(sum(c.isalpha() for c in letters), 1)
+    return Shape(size, step, bold, caps, block.x1 - block.x0, block.x0)
+
+
+def is_heading(line: Line, shape: Shape, across: Any) -> bool:
+    """True for a short line that is larger, bold, underlined, letter-spaced or (in a mixed-case block) all capitals."""
+    piece = line.piece
+    text = heading_text(piece)
+    label = read_label(text)
+    bare = text[label.end :] if label else text
+    words = bare.split()
+    if not words or len(words) > 9 or not any(c.isalpha() for c in bare) or len(bare) < 3:
+        return False
+    if bare[-1] in ".;," and not bare.upper().endswith(("CONT.", "ETC.")):
+        return False
+    upper = bare.upper() == bare
+    if despaced(piece.words):
+        return True
+    if piece.size > 1.12 * shape.size and (upper or piece.bold or bare.istitle() or piece.size > 1.3 * shape.size):
+        return True
+    if piece.bold and not shape.bold and not any(not w.bold for w in piece.words):
+        return label is None or upper or shape.caps is False
+    if underlined(piece, across) and (upper or bare[:1].isupper()):
+        return True
+    return upper and not shape.caps and label is None and len(bare) > 3 and sum(c.isdigit() for c in bare) <= 2
+
+
+def bold_lead(words: Sequence[Word]) -> str | None:
+    """The bold words a paragraph begins with, when plain ones follow."""
+    lead = []
+    for word in words:
+        if not word.bold:
+            break
+        lead.append(word.text)
+    if not lead or len(lead) == len(words) or len(lead) > 9:
+        return None
+    return " ".join(lead)
+
+
+def written_lead(text: str) -> str | None:
+    """A lead by its wording: capitals before a colon or full stop ("ANCHOR BOLTS: ..."), the rest following."""
+    found = LEAD.match(text)
+    if not found or len(text) <= found.end() + 1 or len(found[1].split()) > 6:
+        return None
+    upper = found[1].upper() == found[1] and sum(c.isalpha() for c in found[1]) >= 3
+    return found[1] if upper or found[2] == ":" else None
+
+
+def note_like(block: Block, across: Any) -> bool:
+    """True where a block reads as notes: numbers in sequence, leads, or running text under a heading or of a column's width."""
+    shape = shape_of(block)
+    labels = [label for label, _ in _labels(block)]
+    for a, b in zip(labels, labels[1:], strict=False):
+        if follows(a, b) and a.style != "bullet":
+            return True
+    if sum(label.style == "bullet" for label in labels) >= 2:
+        return True
+    heads = [line for line in block.lines if is_heading(line, shape, across)]
+    body = [line for line in block.lines if line not in heads]
+    if not body:
+        return False
+    if labels and any(starts(label) for label in labels) and (heads or len(body) >= 2):
+        return True
+    if sum(bold_lead(line.piece.words) is not None for line in body) >= 2:
+        return True
+    wide = max(line.piece.x1 - line.piece.x0 for line in body) / shape.size
+    if heads and heads[0] is block.lines[0] and wide > 14 and (NOTE_HEAD.search(heading_text(heads[0].piece)) or len(body) >= 3):
+        return True
+    return wide > 26 and len(body) >= 3
+
+
+def _labels(block: Block) -> list[tuple[Label, Line]]:
+    """Lines that begin with a number. Marks (HD-2) pass as numbers only in a series of three that counts up from 1 or 0."""
+    found = []
+    for line in block.lines:
+        label = line.label or read_label(line.piece.text)
+        if label is not None:
+            found.append((label, line))
+    series = [label for label, _ in found if label.style == "series"]
+    real = len(series) >= 3 and series[0].parts[0] <= 1 and all(follows(a, b) for a, b in zip(series, series[1:], strict=False))
+    return [(label, line) for label, line in found if label.style != "series" or real]
+
+
+def _edges(block: Block) -> list[float]:
+    """Left edges at which numbers that follow one another stand."""
+    edges: list[float] = []
+    marked = _labels(block)
+    for (a, line_a), (b, line_b) in zip(marked, marked[1:], strict=False):
+        if follows(a, b):
+            edges.extend((line_a.x0, line_b.x0))
+    edges.extend(line.x0 for label, line in marked if line.label is not None or alone(line.piece.text))
+    edges.extend(line.x0 for label, line in marked if starts(label))
+    return edges
+
+
+class _Reader:
+    """Reads a block line by line; keeps the open list levels and headings."""
+
+    def __init__(self, block: Block, across: Any, headings: tuple[tuple[float, str], ...] = ()) -> None:
+        self.block, self.across = block, across
+        self.shape = shape_of(block)
+        self.edges = _edges(block)
+        self.numbered = {id(line): label for label, line in _labels(block)}
+        self.hang = self._hanging()
+        self.items: list[Item] = []
+        self.heads: list[tuple[float, str]] = list(headings)
+        self.levels: list[tuple[Label, float, int]] = []  # label, x0, index of the item
+        self.last: Line | None = None
+        self.leads = sum(bold_lead(line.piece.words) is not None for line in block.lines) >= 2
+
+    def _hanging(self) -> float | None:
+        """Left edge of the text beside hanging numbers, where lines without a number stand in line with it."""
+        plain = sorted(line.x0 for line in self.block.lines if not (line.label or read_label(line.piece.text)))
+        return plain[len(plain) // 2] if plain else None
+
+    def read(self) -> Column:
+        for line in self.block.lines:
+            self._line(line)
+        headed = bool(self.items) and self.items[0].heading
+        return Column(tuple(self.items), self.block, headed)
+
+    def _line(self, line: Line) -> None:
+        gap = (line.piece.middle - self.last.piece.middle) if self.last else 0.0
+        if self._same_height(line):
+            self._extend(line, first=False)
+            return
+        if is_heading(line, self.shape, self.across) and not self._mid_sentence(line, gap):
+            self._heading(line)
+        else:
+            label = self._label(line, gap)
+            if label is not None:
+                self._open(line, label)
+            elif self._new_paragraph(line, gap):
+                self._open(line, None)
+            else:
+                self._extend(line)
+        self.last = line
+
+    def _same_height(self, line: Line) -> bool:
+        return self.last is not None and bool(self.items) and abs(line.piece.middle - self.last.piece.middle) < 0.3 * line.size and line.x0 > self.last.x0
+
+    def _mid_sentence(self, line: Line, gap: float) -> bool:
+        """A line of capitals or bold that only goes on with the sentence above."""
+        if self.last is None or not self.items or self.items[-1].heading:
+            return False
+        text = self.last.piece.text
+        same = abs(line.size - self.last.size) < 0.06 * line.size and line.piece.bold == self.last.piece.bold
+        return same and not ENDS.search(text) and gap < 1.25 * self.shape.step
+
+    def _label(self, line: Line, gap: float) -> Label | None:
+        """The line's number where it is one: it stands at a numbers' edge, and follows or starts a list."""
+        label = self.numbered.get(id(line))
+        if label is None:
+            return None
+        em = self.shape.size
+        at_edge = any(abs(line.x0 - x) < 0.8 * em for x in self.edges) or not self.edges
+        if not at_edge:
+            return None
+        expected = any(follows(open_label, label) for open_label, _, _ in self.levels)
+        hanging = self.hang is not None and line.x0 < self.hang - 0.5 * em
+        last_text = self.last.piece.text if self.last else ""
+        ended = not last_text or bool(ENDS.search(last_text)) or bool(self.items and self.items[-1].heading)
+        if line.label is not None and (label.close or label.style in {"decimal", "bullet"}):
+            return label
+        strong = label.close in {".", ")", "),", ").", ".)", "()", "().", ":"} or label.style in {"decimal", "bullet"}
+        if expected and (hanging or ended or gap > 1.15 * self.shape.step or strong):
+            return label
+        if hanging and strong and label.style in {"number", "decimal", "upper"}:
+            return label
+        if starts(label) and (strong or hanging) and (ended or gap > 1.15 * self.shape.step):
+            return label
+        if not self.items and (strong or hanging or alone(line.piece.text)):
+            return label
+        if hanging and label.style in {"number", "decimal"} and (ended or not self.levels) and label.close:
+            return label
+        return None
+
+    def _new_paragraph(self, line: Line, gap: float) -> bool:
+        if not self.items or self.items[-1].heading:
+            return True
+        em = self.shape.size
+        words = line.piece.words
+        last_text = self.last.piece.text if self.last else ""
+        ended = bool(ENDS.search(last_text))
+        if bold_lead(words) is not None and (ended or gap > 1.15 * self.shape.step) and self.leads:
+            return True
+        if self.levels:
+            label, x0, _ = self.levels[-1]
+            text_x = self.hang if self.hang is not None else x0
+            outdented = line.x0 < x0 - 0.5 * em
+            return (gap > 1.9 * self.shape.step and ended and line.x0 < text_x + 0.5 * em) or (outdented and ended)
+        if gap > 1.32 * self.shape.step and (ended or gap > 1.8 * self.shape.step):
+            return True
+        return bool(ended and written_lead(line.piece.text) and gap > 1.1 * self.shape.step)
+
+    def _heading(self, line: Line) -> None:
+        text = heading_text(line.piece)
+        rank = line.size + (0.4 if line.piece.bold else 0.0)
+        close = self.last is not None and bool(self.items) and self.items[-1].heading
+        if close and self.last is not None and self._two_line_heading(line):
+            old = self.items.pop()
+            text = f"{old.headings[-1]} {text}"
+            self.heads.pop()
+        label = read_label(text)
+        shown = text[label.end :].strip() if label and len(text) > label.end else text
+        shown = CONTINUED.sub("", shown).strip(" :-") or shown
+        while self.heads and self.heads[-1][0] <= rank + 0.3:
+            self.heads.pop()
+        self.heads.append((rank, shown))
+        self.levels = []
+        words = tuple((w, i == 0) for i, w in enumerate(line.piece.words))
+        self.items.append(Item(words, 0, label, None, tuple(h for _, h in self.heads), (), line.x0, heading=True, size=rank))
+
+    def _two_line_heading(self, line: Line) -> bool:
+        assert self.last is not None
+        gap = line.piece.middle - self.last.piece.middle
+        same = abs(line.size - self.last.size) < 0.05 * line.size and line.piece.bold == self.last.piece.bold
+        return same and gap < 1.35 * line.size and abs(line.piece.centre - self.last.piece.centre) < 1.5 * line.size
+
+    def _open(self, line: Line, label: Label | None) -> None:
+        words = tuple((w, i == 0) for i, w in enumerate(line.piece.words))
+        index = len(self.items)
+        parents: tuple[int, ...] = ()
+        if label is not None:
+            self._nest(label, line.x0)
+            parents = tuple(i for _, _, i in self.levels)
+            self.levels.append((label, line.x0, index))
+        else:
+            self.levels = []
+        text = line.piece.text
+        skip = _label_span(line, label)
+        lead = bold_lead(line.piece.words if label is None else _after(line.piece.words, skip)) or (written_lead(text[skip:]) if label is None else None)
+        fresh = label is None and bold_lead(line.piece.words) is None and not any(not i.heading for i in self.items)
+        self.items.append(
+            Item(words, skip, label, lead, tuple(h for _, h in self.heads), parents, line.x0, size=line.size, open_start=fresh, depth=len(parents))
+        )
+
+    def _nest(self, label: Label, x0: float) -> None:
+        """Close the levels that end where this number begins."""
+        em = self.shape.size
+        while self.levels:
+            open_label, open_x, _ = self.levels[-1]
+            if label.style == "decimal" and open_label.style == "decimal":
+                if len(label.parts) > len(open_label.parts) and label.parts[: len(open_label.parts)] == open_label.parts:
+                    return
+            elif not same_kind(open_label, label) and not follows(open_label, label) and x0 > open_x - 0.3 * em:
+                inside = x0 > open_x + 0.4 * em or starts(label)
+                outer = any(follows(other, label) and abs(ox - x0) < 1.2 * em for other, ox, _ in self.levels[:-1])
+                if inside and not outer:
+                    return
+            elif same_kind(open_label, label) and x0 > open_x + 1.2 * em and starts(label):
+                return
+            self.levels.pop()
+
+    def _extend(self, line: Line, first: bool = True) -> None:
+        words = tuple((w, first and i == 0) for i, w in enumerate(line.piece.words))
+        self.items[-1] = self.items[-1]._replace(words=self.items[-1].words + words)
+
+
+def _label_span(line: Line, label: Label | None) -> int:
+    """Characters at the start of the line (words with single spaces) that are the number."""
+    if label is None:
+        return 0
+    if line.label is not None and line.text_x0 is not None:
+        count = 0
+        for word in line.piece.words:
+            if word.x0 >= line.text_x0 - 0.1 and word.turn == 0 and count:
+                return count
+            count += len(word.text) + 1
+        return min(label.end, len(line.piece.text))
+    return label.end
+
+
+def _after(words: Sequence[Word], skip: int) -> list[Word]:
+    """Words that begin at or after a number of characters."""
+    out, at = [], 0
+    for word in words:
+        if at >= skip or at + len(word.text) > skip:
+            out.append(word)
+        at += len(word.text) + 1
+    return out
+
+
+def read_block(block: Block, across: Any, headings: tuple[tuple[float, str], ...] = ()) -> Column:
+    """Read a note-like block."""
+    return _Reader(block, across, headings).read()

@@ -1,0 +1,96 @@
+"""Words that belong to the sheet and not to its content: title blocks, frame letters, text printed twice."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+
+from notelint.layout.pieces import level
+from notelint.model import Box, Sheet, Word
+
+EDGE = 30.0  # points from the sheet's edge within which single letters and digits are the frame's
+MARGIN = 0.14  # share of the sheet along its right and lower edge where a title block stands
+STRIP = 0.075  # share along the upper and left edge where running heads stand
+SAME = 3.0  # points two sheets may differ in where a word stands
+
+
+def content_words(sheets: Sequence[Sheet]) -> list[list[Word]]:
+    """For each sheet the words that are its content, each printed once."""
+    repeated = _repeated(sheets)
+    return [_content(sheet, repeated) for sheet in sheets]
+
+
+def _content(sheet: Sheet, repeated: set[tuple[str, int, int, int, int]]) -> list[Word]:
+    words = [w for w in sheet.words if _finite(w) and w.text.strip()]
+    block = sheet.block
+    if block is not None:
+        words = [w for w in words if not _inside(w, block)]
+    else:
+        found = [w for w in words if _key(sheet, w) in repeated]
+        block = _block_of(sheet, found)
+        words = [w for w in words if _key(sheet, w) not in repeated and not (block and _inside(w, block))]
+    words = [w for w in words if not _frame_letter(sheet, w)]
+    return once(words)
+
+
+def _finite(word: Word) -> bool:
+    return all(-1e6 < value < 1e6 for value in (word.x0, word.top, word.x1, word.bottom, word.size))
+
+
+def _inside(word: Word, box: Box) -> bool:
+    x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
+    return box.x0 <= x <= box.x1 and box.top <= y <= box.bottom
+
+
+def _frame_letter(sheet: Sheet, word: Word) -> bool:
+    """A letter or digit of the drawing frame: alone on the border."""
+    if len(word.text) > 2 or not word.text.isalnum():
+        return False
+    x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
+    return min(x, y, sheet.width - x, sheet.height - y) < EDGE and word.size <= 14
+
+
+def once(words: Sequence[Word]) -> list[Word]:
+    """Words without copies printed on (nearly) the same place, as bold-by-shifting and repeated labels leave them."""
+    kept: list[Word] = []
+    last: dict[tuple[str, int], list[Word]] = defaultdict(list)
+    for word in sorted(words, key=lambda w: (w.top, w.x0)):
+        near = last[word.text, word.turn]
+        if any(abs(n.x0 - word.x0) < 2.0 and abs(n.top - word.top) < 2.0 for n in near[-8:]):
+            continue
+        near.append(word)
+        kept.append(word)
+    return kept
+
+
+def _key(sheet: Sheet, word: Word) -> tuple[str, int, int, int, int]:
+    x0, top, _, _ = level(word)
+    return word.text, round(x0 / SAME), round(top / SAME), round(sheet.width), round(sheet.height)
+
+
+def _repeated(sheets: Sequence[Sheet]) -> set[tuple[str, int, int, int, int]]:
+    """Words in the margins that stand on the same place of most sheets of one size (three or more)."""
+    sizes = Counter((round(s.width), round(s.height)) for s in sheets if s.words)
+    counts: Counter[tuple[str, int, int, int, int]] = Counter()
+    for sheet in sheets:
+        if sizes[round(sheet.width), round(sheet.height)] >= 3:
+            counts.update({_key(sheet, w) for w in sheet.words if _finite(w) and _in_margin(sheet, w)})
+    return {key for key, count in counts.items() if count >= 0.6 * sizes[key[3], key[4]] and count >= 3}
+
+
+def _in_margin(sheet: Sheet, word: Word) -> bool:
+    x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
+    return (
+        x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < STRIP * sheet.width or y < STRIP * sheet.height
+    )  # fmt: skip
+
+
+def _block_of(sheet: Sheet, found: Sequence[Word]) -> Box | None:
+    """The strip along the right or lower edge that the repeated words span, when they are many enough to be a title block."""
+    right = [w for w in found if w.x0 > (1 - MARGIN) * sheet.width]
+    if len(right) >= 5 and max(w.bottom for w in right) - min(w.top for w in right) > 0.4 * sheet.height:
+        return Box(min(w.x0 for w in right) - 8, 0.0, sheet.width, sheet.height)
+    low = [w for w in found if w.top > (1 - MARGIN) * sheet.height]
+    if len(low) >= 5 and max(w.x1 for w in low) - min(w.x0 for w in low) > 0.4 * sheet.width:
+        return Box(0.0, min(w.top for w in low) - 4, sheet.width, sheet.height)
+    return None

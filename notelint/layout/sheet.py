@@ -1,0 +1,134 @@
+"""One sheet read into tables, columns of notes, drawing titles, bubbles and callouts; nothing is joined across sheets yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any, NamedTuple
+
+from notelint.layout.blocks import Block, blocks, lines_of
+from notelint.layout.callouts import Leaders, callouts
+from notelint.layout.drawings import Bubble, Cells, Title, bubbles, plain_titles, titles
+from notelint.layout.grids import grids, lined
+from notelint.layout.notes import Column, note_like, read_block
+from notelint.layout.open_tables import open_tables
+from notelint.layout.pieces import Piece, pieces
+from notelint.layout.rules import rules
+from notelint.layout.tables import Table, ruled_table
+from notelint.model import Box, Sheet, Word
+
+
+class Read(NamedTuple):
+    """What stands on a sheet."""
+
+    sheet: Sheet
+    tables: tuple[Table, ...]
+    columns: tuple[Column, ...]
+    callouts: tuple[tuple[Piece, ...], ...]
+    titles: tuple[Title, ...]
+    bubbles: tuple[Bubble, ...]
+    cells: Cells
+
+
+def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) -> Read:
+    """Read a sheet's content words (title block already set aside)."""
+    across, upright = rules(sheet.segments)
+    if sheet.block is not None:
+        across, upright = _outside(across, sheet.block, level=True), _outside(upright, sheet.block, level=False)
+    flat = [w for w in words if w.turn == 0]
+    marks = bubbles(flat, sheet.circles, prefixes)
+    flat = _without(flat, (w for mark in marks for w in mark.words))
+    tables = _ruled(across, upright, flat)
+    flat = _without(flat, (w for table in tables for w in table.words))
+    items = pieces(flat)
+    tables = [_titled(table, items) for table in tables]
+    items = _left(items, (p for table in tables for p in table.title))
+    more, items = open_tables(items)
+    tables.extend(more)
+    usual = _usual_size(items)
+    named = titles(items, marks, usual)
+    named_words = {id(w) for title in named for w in title.words}
+    items = [p for p in items if not any(id(w) in named_words for w in p.words)]
+    found = blocks(lines_of(items))
+    columns, rest = _notes(found, across)
+    leaders = Leaders(sheet.segments)
+    loose = [tuple(group) for block in rest for group in callouts(block, leaders)]
+    plain = plain_titles([group[0] for group in loose if len(group) == 1], usual, across)
+    loose = [group for group in loose if not any(group[0] is title.piece for title in plain)]
+    named.extend(plain)
+    loose.extend(_turned(words, leaders))
+    return Read(
+        sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), Cells(across, upright, sheet.width, sheet.height)
+    )  # fmt: skip
+
+
+def _outside(lines: Any, block: Box, level: bool) -> Any:
+    """Rules that do not lie in the title block."""
+    if not len(lines):
+        return lines
+    middle = (lines[:, 1] + lines[:, 2]) / 2
+    x, y = (middle, lines[:, 0]) if level else (lines[:, 0], middle)
+    return lines[~((x >= block.x0) & (x <= block.x1) & (y >= block.top) & (y <= block.bottom))]
+
+
+def _without(words: Sequence[Word], gone: Iterable[Word]) -> list[Word]:
+    ids = {id(w) for w in gone}
+    return [w for w in words if id(w) not in ids]
+
+
+def _left(items: Sequence[Piece], gone: Iterable[Piece]) -> list[Piece]:
+    ids = {id(p) for p in gone}
+    return [p for p in items if id(p) not in ids]
+
+
+def _ruled(across: Any, upright: Any, words: Sequence[Word]) -> list[Table]:
+    if len(across) < 3 or not words:
+        return []
+    by_height = lined(words)
+    return [t for grid in grids(across, upright, by_height) if (t := ruled_table(grid, by_height)) is not None]
+
+
+def _titled(table: Table, items: Sequence[Piece]) -> Table:
+    """The table with the line above it as its title, where it has none of its own."""
+    if table.title:
+        return table
+    best: Piece | None = None
+    for piece in items:
+        gap = table.top - piece.bottom
+        inside = piece.x0 > table.x0 - 2 * piece.size and piece.x0 < table.x1 and piece.x1 < table.x1 + 4 * piece.size
+        if inside and -0.5 * piece.size < gap < 2.4 * piece.size and len(piece.words) <= 14 + 30 * (len(piece.text) < 60):
+            if best is None or piece.middle > best.middle + 1:
+                best = piece
+    return table if best is None else table._replace(title=(best,))
+
+
+def _usual_size(items: Sequence[Piece]) -> float:
+    """The type size in which most letters of the sheet are set."""
+    weights = sorted((p.size, len(p.text)) for p in items)
+    total, run = sum(n for _, n in weights), 0
+    for size, count in weights:
+        run += count
+        if run * 2 >= total:
+            return size
+    return 8.0
+
+
+def _notes(found: Sequence[Block], across: Any) -> tuple[list[Column], list[Block]]:
+    """Blocks told apart into columns of notes and the rest."""
+    columns, rest = [], []
+    for block in found:
+        if note_like(block, across):
+            columns.append(read_block(block, across))
+        else:
+            rest.append(block)
+    return columns, rest
+
+
+def _turned(words: Sequence[Word], leaders: Leaders) -> list[tuple[Piece, ...]]:
+    """Callouts of turned text, each turn on its own."""
+    groups: list[tuple[Piece, ...]] = []
+    for turn in (90, 180, 270):
+        turned = [w for w in words if w.turn == turn]
+        if turned:
+            for block in blocks(lines_of(pieces(turned))):
+                groups.extend(tuple(g) for g in callouts(block, leaders))
+    return groups

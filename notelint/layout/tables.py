@@ -1,0 +1,291 @@
+"""Schedules: rows of cells with the heads of their columns, from ruled tables."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from notelint.layout.grids import Grid, Lined
+from notelint.layout.pieces import Piece, pieces, type_size
+from notelint.model import Word
+
+HEAD_WORDS = frozenset(
+    """abbr abbreviation anchor anchorage beam bolts callout capacity ceiling code comments condition connection connector count
+    criteria demand depth description detail device diameter door drawing each edge embed embedment end fastener fasteners field finish floor
+    gage gauge glazing hardware header height hold-down holdown id item jack joint key king length level load loads location mark material
+    max meaning member min model nailing nails name no number opening panel part per place plate post posts qty quantity reference
+    reinforcing remarks room row schedule sheathing sheet sheets shear sill size spacing span steel storey story strap stud studs sym
+    symbol tag thickness title to top type uplift use value wall walls where width window""".split()
+)
+_STRIP = re.compile(r"[^a-z0-9-]+")
+
+
+class Row(NamedTuple):
+    """A row: for each column the words of its cell line by line, and the merged row it stands under."""
+
+    cells: tuple[tuple[Piece, ...], ...]
+    under: str | None = None
+
+
+class Table(NamedTuple):
+    """A schedule as found: title, column heads, rows, and all words that belong to it."""
+
+    title: tuple[Piece, ...]
+    heads: tuple[str, ...]
+    rows: tuple[Row, ...]
+    words: tuple[Word, ...]
+    x0: float
+    top: float
+    x1: float
+    bottom: float
+
+
+def row_lines(words: Sequence[Word], wide: float = 0.9) -> list[list[Piece]]:
+    """Words as lines of pieces: pieces on one height, left to right."""
+    lines: list[list[Piece]] = []
+    for piece in pieces(words, wide):
+        if lines and abs(lines[-1][0].middle - piece.middle) < 0.45 * min(lines[-1][0].size, piece.size):
+            lines[-1].append(piece)
+        else:
+            lines.append([piece])
+    return [sorted(line, key=lambda p: p.x0) for line in lines]
+
+
+def is_head_word(text: str) -> bool:
+    """True for a word that stands at the head of schedule columns."""
+    plain = _STRIP.sub("", text.casefold())
+    return plain in HEAD_WORDS or (plain.endswith("s") and plain[:-1] in HEAD_WORDS)
+
+
+def ruled_table(grid: Grid, lined: Lined) -> Table | None:
+    """The table in a ruled outline, or None where it is no table (one column, or a box of notes)."""
+    bands = [(a, b) for a, b in zip(grid.ys, grid.ys[1:], strict=False)]
+    contents = [lined.between(a, b, grid.x0 - 1, grid.x1 + 1) for a, b in bands]
+    walls = _walls(grid)
+    lines = [row_lines(words) for words in contents]
+    if walls:
+        bounds = [x for x, _, _ in walls]
+    else:
+        bounds = space_bounds([line for band in lines for line in band])
+    if not bounds:
+        return None
+    rows: list[tuple[tuple[Piece, ...], ...]] = []
+    spanning: list[bool] = []
+    for band, words in zip(bands, contents, strict=True):
+        for part in _parts(grid, band, words, bounds):
+            rows.append(_cells(part, bounds, _open_walls(grid, band, bounds) if walls else None))
+            spanning.append(_spans(part, band, grid, bounds))
+    if len(bands) <= 3 and not walls:
+        rows, spanning = _unfold(rows, spanning)
+    return _table(grid, rows, spanning, [w for words in contents for w in words])
+
+
+def _walls(grid: Grid) -> list[tuple[float, float, float]]:
+    """Upright rules that part columns: those that run along a good part of the table, one for each place."""
+    height = grid.ys[-1] - grid.ys[0]
+    runs: list[list[float]] = []
+    for x, top, bottom in sorted(grid.upright):
+        length = min(bottom, grid.ys[-1]) - max(top, grid.ys[0])
+        if runs and x - runs[-1][0] < 2.5:
+            runs[-1][1] += length
+        else:
+            runs.append([x, length])
+    return [(x, grid.ys[0], grid.ys[-1]) for x, length in runs if length >= 0.4 * height]
+
+
+def _open_walls(grid: Grid, band: tuple[float, float], bounds: Sequence[float]) -> list[float]:
+    """The column bounds that are drawn across this row; cells are merged over the others."""
+    middle = (band[0] + band[1]) / 2
+    return [b for b in bounds if any(abs(x - b) < 2.5 and top <= middle <= bottom for x, top, bottom in grid.upright)]
+
+
+def _parts(grid: Grid, band: tuple[float, float], words: Sequence[Word], bounds: Sequence[float]) -> list[list[Word]]:
+    """A row cut where shorter rules part it (a mark that spans several rows); the spanning cell's words go with the first."""
+    cuts = sorted(y for y, a, b in grid.inner if band[0] + 3 < y < band[1] - 3 and b - a > 0.4 * (grid.x1 - grid.x0))
+    cuts = [y for i, y in enumerate(cuts) if i == 0 or y - cuts[i - 1] > 3]
+    if not cuts:
+        return [list(words)]
+    reach = min(a for y, a, b in grid.inner if y in cuts)
+    parts: list[list[Word]] = [[] for _ in range(len(cuts) + 1)]
+    shared = [w for w in words if (w.x0 + w.x1) / 2 < reach]
+    for word in words:
+        if (word.x0 + word.x1) / 2 >= reach:
+            parts[bisect_right(cuts, (word.top + word.bottom) / 2)].append(word)
+    del bounds
+    return [[*shared, *part] for part in parts]
+
+
+def _cells(words: Sequence[Word], bounds: Sequence[float], drawn: Sequence[float] | None) -> tuple[tuple[Piece, ...], ...]:
+    """The words of a row put into its columns, each cell as pieces in reading order."""
+    cells: list[list[Word]] = [[] for _ in range(len(bounds) + 1)]
+    for word in words:
+        x = (word.x0 + word.x1) / 2
+        if drawn is not None and len(drawn) < len(bounds):
+            merged = bisect_right(drawn, x)
+            left = drawn[merged - 1] if merged else float("-inf")
+            cells[bisect_right(bounds, left)].append(word)
+        else:
+            cells[bisect_right(bounds, x)].append(word)
+    return tuple(tuple(p for line in row_lines(cell, 9.0) for p in line) for cell in cells)
+
+
+def _spans(words: Sequence[Word], band: tuple[float, float], grid: Grid, bounds: Sequence[float]) -> bool:
+    """True for a merged row: its only text stands across column bounds, or no upright rule passes it."""
+    if not words:
+        return False
+    if grid.upright:
+        return not _open_walls(grid, band, bounds)
+    lines = row_lines(words)
+    return len(lines) == 1 and len(lines[0]) == 1 and any(lines[0][0].x0 < b < lines[0][0].x1 for b in bounds)
+
+
+def space_bounds(lines: Sequence[Sequence[Piece]]) -> list[float]:
+    """Column bounds of a table without upright rules.
+
+    Where most cells start under a column head, the heads give the bounds; else the gaps that run through all lines.
+    """
+    several = [line for line in lines if len(line) >= 2]
+    if len(several) < 2:
+        return []
+    by_head = _head_bounds(several[0], several[1:])
+    return by_head or _gap_bounds(several)
+
+
+def _head_bounds(head: Sequence[Piece], body: Sequence[Sequence[Piece]]) -> list[float]:
+    starts = [p.x0 for p in head]
+    cells = [p for line in body for p in line]
+    em = head[0].size
+    under = sum(min(abs(p.x0 - s) for s in starts) < 0.6 * em for p in cells)
+    if not cells or under < 0.8 * len(cells):
+        return []
+    return [s - 0.35 * em for s in starts[1:]]
+
+
+def _gap_bounds(lines: Sequence[Sequence[Piece]]) -> list[float]:
+    """Middles of the gaps that no (or nearly no) line crosses."""
+    em = sorted(p.size for line in lines for p in line)[0]
+    events = sorted(e for line in lines for p in line for e in ((p.x0, 1), (p.x1, -1)))
+    most = len(lines) // 12
+    bounds: list[float] = []
+    depth, since = 0, None
+    for x, step in events:
+        if since is not None and step == 1 and depth == most and x - since >= 0.5 * em:
+            bounds.append(x - 0.3 * em)
+        depth += step
+        if depth <= most:
+            since = x if since is None or step == -1 else since
+        else:
+            since = None
+    return bounds[1:] if bounds and bounds[0] < events[0][0] + 1 else bounds
+
+
+def _unfold(
+    rows: Sequence[tuple[tuple[Piece, ...], ...]], spanning: Sequence[bool]
+) -> tuple[list[tuple[tuple[Piece, ...], ...]], list[bool]]:
+    """Rows of a table with rules only around head and foot: each line with a first cell starts a row."""
+    out: list[tuple[tuple[Piece, ...], ...]] = []
+    flags: list[bool] = []
+    for cells, spans in zip(rows, spanning, strict=True):
+        parts = by_anchor(cells) if not spans else [cells]
+        out.extend(parts)
+        flags.extend([spans] * len(parts))
+    return out, flags
+
+
+def by_anchor(cells: Sequence[tuple[Piece, ...]]) -> list[tuple[tuple[Piece, ...], ...]]:
+    """One block of cells cut into rows at each line of the first column; other lines go with the nearest row by their gap."""
+    anchors = [p.middle for p in cells[0]]
+    if len(anchors) < 2:
+        return [tuple(cells)]
+    heights = sorted({round(p.middle, 1) for cell in cells for p in cell})
+    row_of: dict[float, int] = {}
+    for i, y in enumerate(heights):
+        row = max(bisect_right(anchors, y + 1.5) - 1, 0)
+        if i and i + 1 < len(heights) and not any(abs(y - a) < 1.5 for a in anchors) and any(abs(heights[i + 1] - a) < 1.5 for a in anchors):
+            # a line above its row's mark (the mark stands at mid height) is nearer to the next line than to the one before
+            if heights[i + 1] - y < 0.8 * (y - heights[i - 1]):
+                row = min(row + 1, len(anchors) - 1)
+        row_of[y] = row
+    rows: list[list[list[Piece]]] = [[[] for _ in cells] for _ in anchors]
+    for column, cell in enumerate(cells):
+        for piece in cell:
+            rows[row_of[round(piece.middle, 1)]][column].append(piece)
+    return [tuple(tuple(cell) for cell in row) for row in rows]
+
+
+def _text(cell: Sequence[Piece]) -> str:
+    return " ".join(p.text for p in cell)
+
+
+def _table(
+    grid: Grid, rows: Sequence[tuple[tuple[Piece, ...], ...]], spanning: Sequence[bool], words: Sequence[Word]
+) -> Table | None:
+    """Title, heads and rows told apart."""
+    rows, spanning = list(rows), list(spanning)
+    title: tuple[Piece, ...] = ()
+    while rows and not any(rows[0]):
+        rows, spanning = rows[1:], spanning[1:]
+    if len(rows) > 2 and spanning[0]:
+        title = tuple(p for cell in rows[0] for p in cell)
+        rows, spanning = rows[1:], spanning[1:]
+    filled = [sum(bool(cell) for cell in row) for row, spans in zip(rows, spanning, strict=True) if not spans]
+    if len(filled) < 2 or sum(n >= 2 for n in filled) < 0.5 * len(filled) or notes_inside(rows):
+        return None
+    count = head_rows(rows, spanning)
+    heads = tuple(" ".join(_text(row[c]) for row in rows[:count] if row[c]) for c in range(len(rows[0])))
+    made: list[Row] = []
+    under: str | None = None
+    for row, spans in zip(rows[count:], spanning[count:], strict=True):
+        if spans:
+            under = " ".join(_text(c) for c in row if c)
+        elif any(row):
+            made.append(Row(row, under))
+    return Table(title, heads, tuple(made), tuple(words), grid.x0, grid.ys[0], grid.x1, grid.ys[-1])
+
+
+def notes_inside(rows: Sequence[tuple[tuple[Piece, ...], ...]]) -> bool:
+    """True where the 'table' is a box of notes: few rows with long running text."""
+    body = rows[1:] if len(rows) > 1 else rows
+    lengths = [len(cell) for row in body for cell in row if cell]
+    return len(body) <= 2 and bool(lengths) and max(lengths) > 12
+
+
+def head_rows(rows: Sequence[tuple[tuple[Piece, ...], ...]], spanning: Sequence[bool]) -> int:
+    """How many rows at the top are column heads: bold, or of words that head columns, unlike the rows below.
+
+    A second head row is believed where it is as bold as the first, or where the first leaves columns without a head.
+    """
+    if len(rows) < 2 or spanning[0] or not _is_head(rows[0], rows[1:]):
+        return 0
+    if len(rows) < 3 or spanning[1] or not _is_head(rows[1], rows[2:]):
+        return 1
+    first, second = (_all_bold(row) for row in rows[:2])
+    gaps = sum(bool(cell) for cell in rows[0]) < sum(bool(cell) for cell in rows[1])
+    return 2 if (first and second) or (gaps and first == second) else 1
+
+
+def _all_bold(row: Sequence[Sequence[Piece]]) -> bool:
+    return all(p.bold for cell in row for p in cell)
+
+
+def _is_head(row: Sequence[Sequence[Piece]], below: Sequence[Sequence[Sequence[Piece]]]) -> bool:
+    words = [w for cell in row for p in cell for w in p.words]
+    if not words:
+        return False
+    named = sum(any(is_head_word(w.text) for p in cell for w in p.words) for cell in row if cell)
+    cells = sum(bool(cell) for cell in row)
+    digits = sum(any(c.isdigit() for c in w.text) for w in words)
+    bold = all(w.bold for w in words)
+    under = [w for r in below for cell in r for p in cell for w in p.words]
+    lettered = not under or sum(w.bold for w in under) < 0.5 * len(under)
+    if bold and lettered:
+        return digits <= 0.34 * len(words)
+    return named >= 0.5 * cells and digits <= 0.2 * len(words)
+
+
+def em_of(words: Sequence[Word]) -> float:
+    """The usual type size among words."""
+    sizes = sorted(type_size(w) for w in words)
+    return sizes[len(sizes) // 2] if sizes else 8.0
