@@ -49,6 +49,7 @@ __all__ = [
     "green_shrinkage", "known_pennies", "lumber", "minimum", "minimum_names", "nail", "nail_bending_yield", "nail_sizes", "nail_types",
     "nails_matching", "nails_of_penny", "nut_or_washer", "panel", "possible_types", "roof_uplift", "same_diameter", "same_length",
     "screw", "short_nails", "shrinkage_coefficient", "size_contradicts", "specific_gravity", "thread", "treated_wood",
+    "wood_factor",
 ]  # fmt: skip
 
 
@@ -136,6 +137,11 @@ def minimum_names() -> tuple[str, ...]:
 def factor(name: str) -> float:
     """A number of NDS 2018 by name (shared/tables/nds_factors.csv gives unit and table). Raises KeyError for an unknown name."""
     return _factors()[name]
+
+
+def wood_factor(name: str) -> float:
+    """A number of the shrinkage equations of FPL-RP-489 by name (shared/tables/wood_factors.csv). Raises KeyError for an unknown name."""
+    return {row.name: row.value for row in table("wood_factors", Factor)}[name]
 
 
 def nail_bending_yield(diameter_in: float) -> BendingYield | None:

@@ -31,6 +31,7 @@ MODELS: dict[str, type[rows.Row]] = {
     "threads": rows.Thread,
     "treated_wood": rows.TreatedWood,
     "uplift_r802_11": rows.Uplift,
+    "wood_factors": rows.Factor,
     "wood_screws": rows.WoodScrew,
 }
 FILES = sorted((data_dir() / "tables").glob("*"))
