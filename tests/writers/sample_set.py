@@ -60,7 +60,8 @@ def draw_plan_set(path: Path) -> None:
     for page, turn in TURNS.items():
         wide, high = (WIDTH, HEIGHT) if turn in (0, 180) else (HEIGHT, WIDTH)
         left, bottom = (CROP_LEFT, CROP_BOTTOM) if page == CROPPED_PAGE else (0.0, 0.0)
-        canvas.setPageSize((wide + 2 * left, high + 2 * bottom))
+        media = (wide + 2 * left, high + 2 * bottom)
+        canvas.setPageSize(media if turn in (0, 180) else media[::-1])  # the canvas takes the size as displayed
         canvas.setCropBox((left, bottom, left + wide, bottom + high))
         canvas.setPageRotation(turn)
         start = {0: (left, bottom), 90: (left + wide, bottom), 180: (left + wide, bottom + high), 270: (left, bottom + high)}[turn]

@@ -1,0 +1,103 @@
+"""The review as text on a terminal. What comes from a plan set is shown as it is: no markup in it is obeyed, no control character sent."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from notelint.model import CAUTION, STAGES, Question, Recheck, RecheckLine, Review
+from notelint.writers.words import STAGE_HEADS, STATUS_WORDS, building_lines, count_of, places_of, unread_line, visible
+
+PIPED_WIDTH = 100  # columns where the output is no terminal
+
+
+def print_review(review: Review, written: Sequence[Path] = (), *, recheck: Recheck | None = None, console: Console | None = None) -> None:
+    """Prints the review and the files written. Without colour where NO_COLOR is set or the output is no terminal."""
+    console = console or make_console()
+    console.print(render_review(review, written, recheck=recheck))
+
+
+def make_console() -> Console:
+    """A console on standard output that fails on no letter its encoding lacks."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
+    width = None if sys.stdout.isatty() else PIPED_WIDTH
+    return Console(highlight=False, markup=False, emoji=False, width=width)
+
+
+def render_review(review: Review, written: Sequence[Path] = (), *, recheck: Recheck | None = None) -> RenderableType:
+    """The review: building, questions by stage, what was not checked, the caution, the files."""
+    return Group(*_parts(review, written, recheck))
+
+
+def _parts(review: Review, written: Sequence[Path], recheck: Recheck | None) -> Iterator[RenderableType]:
+    lines = {line.question.key: line for line in recheck.lines if line.status != "answered"} if recheck else {}
+    yield Text.assemble((visible(review.file), "bold"), f": {count_of(len(review.questions), 'question')}")
+    yield from _head("The building as read")
+    yield _building(review)
+    for stage in STAGES:
+        questions = [question for question in review.questions if question.ask_before == stage]
+        if questions:
+            yield from _head(STAGE_HEADS[stage])
+            for question in questions:
+                yield from [Text()] if question is not questions[0] else []
+                yield _question(question, lines.get(question.key))
+    if not review.questions:
+        yield from _head("Nothing to ask was found in the words that were read")
+    yield from _answered(recheck)
+    yield from _not_checked(review)
+    yield Text()
+    yield Text(CAUTION, "italic")
+    yield from (Text(f"written: {visible(str(path))}") for path in written)
+
+
+def _head(words: str) -> Iterator[RenderableType]:
+    yield Text()
+    yield Text(words.upper(), "bold")
+
+
+def _building(review: Review) -> Table:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True)
+    table.add_column()
+    table.add_column(style="dim")
+    for name, value, source, _ in building_lines(review.building):
+        table.add_row(Text(f"  {name}"), Text(value), Text(source))
+    return table
+
+
+def _question(question: Question, line: RecheckLine | None) -> RenderableType:
+    head = Text.assemble((f"{question.number:>3}  ", "bold"), (visible(places_of(question, most=3)), "cyan"))
+    if line:
+        head.append(f"  [{STATUS_WORDS[line.status]}]", "yellow")
+    body = [Text(visible(question.question))]
+    body += [Text(f"  {visible(step)}") for step in question.arithmetic]
+    body.append(Text(f"Why: {visible(question.why)}", "dim"))
+    if line and line.answer:
+        body.append(Text(f"Answer so far: {visible(line.answer.answer)}"))
+    body.append(Text(f"({visible(question.rule)})", "dim"))
+    return Group(head, Padding(Group(*body), (0, 0, 0, 5), expand=False))
+
+
+def _answered(recheck: Recheck | None) -> Iterator[RenderableType]:
+    answered = [line for line in recheck.lines if line.status == "answered"] if recheck else []
+    if not answered:
+        return
+    yield from _head("Answered since the earlier set")
+    for line in answered:
+        yield Padding(Text(visible(line.question.question)), (0, 0, 0, 2))
+        yield from (Padding(Text(f"now: {visible(where.quote)}", "dim"), (0, 0, 0, 4)) for where in line.new_words)
+
+
+def _not_checked(review: Review) -> Iterator[RenderableType]:
+    said = [unread_line(one) for one in review.not_checked] + [f"a rule could not run: {visible(name)}" for name in review.rules_not_run]
+    if said:
+        yield from _head("Not checked")
+        yield from (Padding(Text(line), (0, 0, 0, 2)) for line in said)

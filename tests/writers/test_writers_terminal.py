@@ -1,0 +1,69 @@
+"""The terminal shows foreign text as text."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from rich.console import Console
+
+from notelint.model import CAUTION, Recheck, RecheckLine, Review
+from notelint.writers.terminal import make_console, print_review, render_review
+
+
+def shown(review: Review, *, colour: bool = False, recheck: Recheck | None = None) -> str:
+    stream = io.StringIO()
+    console = Console(file=stream, width=200, markup=False, highlight=False, force_terminal=colour)
+    print_review(review, recheck=recheck, console=console)
+    return stream.getvalue()
+
+
+def test_questions_stand_under_their_stage(review: Review) -> None:
+    text = shown(review)
+    assert text.index("ASK BEFORE BIDDING") < text.index("calls out ST-3") < text.index("ASK BEFORE THE POUR") < text.index("longer bolts")
+    assert all(question.question.splitlines()[0][:30] in text for question in review.questions[:6])
+    assert "7 in + 3.00 in" in text and "page 6: no readable text" in text and "strap-reach" in text
+    assert CAUTION in " ".join(text.split())
+
+
+def test_building_is_shown_with_its_words(review: Review) -> None:
+    line = next(line for line in shown(review).splitlines() if "Storeys" in line)
+    assert "2" in line and '"SECOND FLOOR FRAMING PLAN", S-3' in line
+
+
+def test_markup_in_foreign_text_is_not_obeyed(review: Review) -> None:
+    assert "*bold* [red]" in shown(review, colour=True)
+
+
+def test_control_characters_are_written_out(review: Review) -> None:
+    text = shown(review)
+    assert "\\u0007" in text and "\\u202e" in text
+    assert not any(ord(c) < 32 and c != "\n" for c in text) and "\u202e" not in text
+
+
+def test_no_colour_where_the_output_is_no_terminal(review: Review, capsys: pytest.CaptureFixture[str]) -> None:
+    print_review(review)
+    assert "\x1b" not in capsys.readouterr().out
+
+
+def test_no_color_switches_colours_off(review: Review, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert "\x1b[36m" not in shown(review, colour=True)
+
+
+def test_a_narrow_encoding_loses_letters_not_the_output(review: Review, monkeypatch: pytest.MonkeyPatch) -> None:
+    raw = io.BytesIO()
+    monkeypatch.setattr("sys.stdout", io.TextIOWrapper(raw, encoding="ascii"))
+    odd = review.model_copy(update={"file": "Ñandú ⌀.pdf"})
+    console = make_console()
+    console.print(render_review(odd))
+    console.file.flush()
+    assert b"and\\xfa \\u2300.pdf" in raw.getvalue()
+
+
+def test_comparison_shows_status_and_what_is_answered(review: Review) -> None:
+    first, last = review.questions[0], review.questions[5]
+    lines = (RecheckLine(status="new", question=first), RecheckLine(status="answered", question=last, new_words=last.where))
+    text = shown(review.model_copy(update={"questions": (first,)}), recheck=Recheck(file="old.pdf", lines=lines))
+    assert "[new in the revised set]" in text
+    assert text.index("ANSWERED SINCE") < text.index("What carries compression")
