@@ -1,0 +1,180 @@
+"""What the set says of the design: wind, exposure, code, storeys, roof, foundation, pitch, openings, strengths.
+
+Regular expressions here read fixed notations (a code's year, an exposure letter, a door size), not sentences.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from notelint.language.view import ORDINALS, View, has, members, quantities
+from notelint.model import Clause, Fact
+
+_WIND = re.compile(r"\bwind|\bv\s*-?\s*ult|\bvasd|\bgust|\bultimate\b|basic speed|\bvult")
+_MPH = re.compile(
+    r"(\d{2,3})(?:\s*-\s*(?:m\.?p\.?h|mile))?\s*(?:m\.?\s?p\.?\s?h\b|miles per hour|miles an hour)|\b(?:vult|v\s?ult\.?)\s*[=:]?\s*(\d{2,3})\b",
+    re.I,
+)
+_ALLOWABLE = re.compile(r"allowable|asd|nominal|stress|service")
+_EXPOSURE = re.compile(
+    r"\bexp(?:osure|os|\.)?(?:\s+(?:category|cat\.?|class|type))?\s*(?:[:=|\-]|is|of)?\s*[\"'(]?([bcd])\b[\"')]?(?!\s*[./]\s*[a-z0-9])",
+    re.I,
+)
+_EXPOSURE_AFTER = re.compile(
+    r"\b(?:category|cat\.?)\s+[\"']?([bcd])[\"']?\s+exposure|[\"'(]([bcd])[\"')]\s+exposure\b|\b([bcd])\s+exposure\b", re.I
+)
+_YEAR_CODE = re.compile(
+    r"\b((?:19|20)\d\d)\s+(?:edition\s+(?:of\s+)?(?:the\s+)?)?((?:[a-z.]+\s+){0,4}?(?:residential|building)\s+code|i\.?r\.?c\b|i\.?b\.?c\b|[a-z]\.?r\.?c\b|[a-z]{2}rc\b)"
+    r"|\b((?:[a-z.]+\s+){0,3}?(?:residential|building)\s+code|i\.?r\.?c\.?|i\.?b\.?c\.?|[a-z]rc|[a-z]{2}rc)\s*(?:[,(|:\-]\s*)?(?:edition\s+)?((?:19|20)\d\d)\b"
+    r"|\b((?:[a-z.]+\s+){0,3}?(?:residential|building)\s+code)\s*,?\s*(\d(?:st|nd|rd|th))\s+edition",
+    re.I,
+)
+_NUMBERS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "four": 4, "1": 1, "2": 2, "3": 3, "4": 4}
+_STOREYS = re.compile(
+    r"\b(one|single|two|three|four|[1-4])\s*[- ]\s*(?:stor(?:e)?y|stories|storeys|level)\b(?!\s+(?:above|below|line))", re.I
+)
+_STOREY_NUMBER = re.compile(r"\b(?:no\.?|number) of (?:stories|storeys)\s*[:|=]?\s*(one|two|three|[1-4])\b", re.I)
+_BOTH = re.compile(r"\b(both|all two|all three|all four)\s+(?:stories|storeys|floors|levels)", re.I)
+_OVER = re.compile(r"(?:over|than|up to|exceed\w*|above|below|under|least|existing|\(e\))\s+(?:a\s+|the\s+)?$")
+_FLOOR = re.compile(
+    r"\b(first|second|third|fourth|1st|2nd|3rd|4th|ground|main|upper|lower)\s+(?:floor|flr\.?|fl\.|stor(?:e)?y|level)\b", re.I
+)
+_PITCH = re.compile(r"\b(\d{1,2}(?:-1/2|\.\d)?)\s*(?::|/|in|on)\s*12\b(?!\s*(?:in|\"|'|o\.?c))", re.I)
+_SPAN = re.compile(
+    r"\bspan\w*[^.;]{0,40}?\b(\d{2})\s*(?:ft|feet|'|foot)|(\d{2})\s*(?:ft|feet|'|foot)\.?\s*(?:clear\s+)?span|across the building is (\d{2})",
+    re.I,
+)
+
+
+def design_facts(view: View) -> Iterator[Fact]:
+    """Facts of the design stated in one passage."""
+    yield from _wind(view)
+    yield from _exposure(view)
+    yield from _code(view)
+    yield from _storeys(view)
+    yield from _roof_shape(view)
+    for clause in view.clauses:
+        yield from _systems(view, clause)
+        yield from _strength(view, clause)
+
+
+def _wind(view: View) -> Iterator[Fact]:
+    low = view.low
+    if not _WIND.search(low) and not _WIND.search(view.scope):
+        return
+    for found in _MPH.finditer(low):
+        value = float(found.group(1) or found.group(2))
+        if not 60 <= value <= 250:
+            continue
+        near = low[found.end() : found.end() + 28].split(",")[0].split(";")[0] + low[max(0, found.start() - 12) : found.start()]
+        asd = bool(_ALLOWABLE.search(near.split("(")[0] if "ult" in near else near)) and "ult" not in near[:12]
+        rated = re.search(r"\b(door|window|rated|shingle|roofing)\b", low[max(0, found.start() - 40) : found.start()])
+        name = "wind-allowable" if asd else "wind-rating" if rated and "design" not in low else "wind"
+        yield view.at(name, found.start(), found.end(), value=value)
+
+
+def _exposure(view: View) -> Iterator[Fact]:
+    for pattern in (_EXPOSURE, _EXPOSURE_AFTER):
+        for found in pattern.finditer(view.passage.text):
+            letter = next(g for g in found.groups() if g)
+            if letter.islower() and "categ" not in found.group(0).lower() and "exposure " + letter not in found.group(0).lower():
+                continue
+            yield view.at("exposure", found.start(), found.end(), text=letter.upper())
+            return
+
+
+def _code(view: View) -> Iterator[Fact]:
+    for found in _YEAR_CODE.finditer(view.passage.text):
+        year = found.group(1) or found.group(4) or found.group(6)
+        name = (found.group(2) or found.group(3) or found.group(5) or "").strip()
+        yield view.at("code", found.start(), found.end(), text=f"{_short_code(name)} {year}")
+
+
+def _short_code(name: str) -> str:
+    low = name.lower().replace(".", "")
+    if "irc" in low.split() or "international residential" in low:
+        return "IRC"
+    if "ibc" in low.split() or "international building" in low:
+        return "IBC"
+    if low in {"residential code", "the residential code"}:
+        return "IRC"
+    return " ".join(w for w in name.split() if w.lower() not in {"the", "of", "to", "with", "by", "under"})
+
+
+def _storeys(view: View) -> Iterator[Fact]:
+    low = view.low
+    for found in list(_STOREYS.finditer(low)) + list(_STOREY_NUMBER.finditer(low)):
+        if not _OVER.search(low[: found.start()]):
+            yield view.at("storeys", found.start(), found.end(), value=_NUMBERS[found.group(1).lower()])
+    for found in _BOTH.finditer(low):
+        word = found.group(1).split()[-1]
+        yield view.at("storeys", found.start(), found.end(), value={"both": 2, "two": 2, "three": 3, "four": 4}[word])
+    drawn = view.passage.kind in {"title", "callout", "heading"}
+    for found in _FLOOR.finditer(low):
+        value = ORDINALS.get(found.group(1).lower())
+        if value:
+            name = "floor-named" if drawn or "plan" in low[found.end() : found.end() + 20] else "floor-said"
+            yield view.at(name, found.start(), found.end(), value=value, text=view.passage.kind)
+
+
+def _roof_shape(view: View) -> Iterator[Fact]:
+    for found in _PITCH.finditer(view.low):
+        value = float(found.group(1).replace("-1/2", ".5"))
+        if value <= 24:
+            subject = "porch" if re.search(r"porch|carport|shed|stair", view.low) else None
+            yield view.at("pitch", found.start(), found.end(), value=value, subject=subject)
+    if "span" in view.low or "across the building" in view.low:
+        for found in _SPAN.finditer(view.low):
+            feet = next(g for g in found.groups() if g)
+            yield view.at("roof-span", found.start(), found.end(), value=float(feet) * 12)
+
+
+_ROOF_NAMES = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof joists"}
+
+
+def _systems(view: View, clause: Clause) -> Iterator[Fact]:
+    if clause.stance in {"denied", "legend"}:
+        return
+    for t in clause.terms:
+        words = view.low[t.start : t.end]
+        if t.kind == "member" and t.name in _ROOF_NAMES and "floor" not in words:
+            yield view.at("roof", t.start, t.end, text=_ROOF_NAMES[t.name])
+        if (t.kind, t.name) in {("place", "crawl space"), ("system", "crawl space")}:
+            yield view.at("foundation", t.start, t.end, text="crawl space")
+        elif (t.kind, t.name) == ("system", "basement"):
+            yield view.at("foundation", t.start, t.end, text="basement")
+        elif (t.kind, t.name) == ("member", "slab") or (t.kind, t.name) == ("system", "slab on grade"):
+            outside = {"porch", "garage", "carport", "deck", "landing"} & {x.name for x in clause.terms if x.kind == "place"}
+            if not outside and not re.search(r"porch|garage|patio|walk", words):
+                yield view.at("foundation", t.start, t.end, text="slab")
+        elif (t.kind, t.name) == ("member", "pier"):
+            yield view.at("foundation", t.start, t.end, text="piers")
+
+
+def _strength(view: View, clause: Clause) -> Iterator[Fact]:
+    named = members(clause)
+    for q in quantities(clause, "psi"):
+        if q.value and 2000 <= q.value <= 8000:
+            yield view.at("concrete-strength", q.start, q.end, value=q.value, subject=_nearest_concrete(view, clause, q.start, named))
+
+
+def _nearest_concrete(view: View, clause: Clause, at: int, named: set[str]) -> str:
+    """The concrete element a strength is said of: the nearest one before it in its sentence, else the first after."""
+    kinds = {"footing", "slab", "stem wall", "foundation", "pier"}
+    found = [t for t in clause.terms if t.kind == "member" and t.name in kinds]
+    before = [t for t in found if t.start < at]
+    chosen = before[-1] if before else next(iter(found), None)
+    if chosen is None:
+        return "concrete"
+    words = view.low[chosen.start : chosen.end]
+    return (
+        "grade beam"
+        if "grade beam" in words or words.startswith("g.b")
+        else words
+        if "garage" in words or "porch" in words
+        else chosen.name
+    )
+
+
+__all__ = ["design_facts", "has"]

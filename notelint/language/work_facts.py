@@ -1,0 +1,124 @@
+"""What the set says of the work: moisture and order of nailing, cut plates, treated wood and coatings, setting of anchors, existing work."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from notelint.language.view import View, has, members, quantities, storeys_in
+from notelint.model import Clause, Fact
+
+_PERCENT = re.compile(r"(\d{1,2})\s*(?:%|percent|per cent)")
+_OTHER_METAL = re.compile(
+    r"flash|roofing|shingle|siding|gutter|drip|duct|lath|cladding|trim|tile|fascia|vent|felt|termite|weep|cement board|fence|railing|screen|snow guard"
+)
+_FRAME_METAL = re.compile(
+    r"connector|strap|tie|hold-?down|hanger|anchor|bolt|nail|screw|fastener|hardware|metal|steel|clip|washer|plate|base|cap|rod|sheet"
+)
+_CUT_FOR = re.compile(r"\b(pipe|vent|duct|plumb|drain|stack|riser|conduit|mechanical|chase|hvac)")
+
+
+def work_facts(view: View) -> Iterator[Fact]:
+    """Facts of the work stated in one passage."""
+    for clause in view.clauses:
+        if clause.stance == "legend":
+            continue
+        yield from _moisture(view, clause)
+        yield from _protection(view, clause)
+        yield from _sundry(view, clause)
+    yield from _cut_plates(view)
+    yield from _joining_existing(view)
+
+
+def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
+    text = view.low[clause.start : clause.end]
+    dry = has(clause, "state", "dry") and clause.stance != "denied"
+    content = has(clause, "state", "moisture content") or "moisture" in text or "m.c." in text
+    limits = [float(m.group(1)) for m in _PERCENT.finditer(text)] if content else []
+    wood = bool(re.search(r"lumber|wood|fram|stud|plate|joist|member|timber|southern pine|fir|spruce|hem|spf|syp", text + " " + view.scope))
+    if dry and (wood or view.passage.kind in {"note", "text"}) and not re.search(r"keep|stor|tarp|cover", text[:40]):
+        yield view.fact("moisture-limit", clause, value=19.0)
+    elif limits and min(limits) <= 19 and wood:
+        yield view.fact("moisture-limit", clause, value=min(limits))
+    if has(clause, "state", "green") and wood and clause.stance != "denied":
+        yield view.fact("green-lumber", clause)
+    if has(clause, "statement", "strap order"):
+        strapped = (
+            has(clause, "device")
+            or "strap" in view.low
+            or view.says("device", "strap")
+            or any(r.device == "strap" for r in view.requirements)
+        )
+        if strapped and clause.stance != "denied" or "strap" in text:
+            yield view.fact("strap-order", clause)
+
+
+def _protection(view: View, clause: Clause) -> Iterator[Fact]:
+    text = view.low[clause.start : clause.end]
+    if has(clause, "state", "treated") and clause.stance != "denied" and not re.search(r"soil|termite|untreated", text):
+        yield view.fact("treated-wood", clause)
+    if has(clause, "statement", "corrosive site"):
+        yield view.fact("corrosive-site", clause)
+    for t in clause.terms:
+        if t.kind != "coating" or t.name in {"galvanized", "G90"}:
+            continue
+        around = view.low[max(clause.start, t.start - 140) : min(clause.end, t.end + 90)]
+        if _FRAME_METAL.search(around) and not _trade_metal_only(around):
+            yield view.fact("coating", clause, text=t.name)
+
+
+def _trade_metal_only(text: str) -> bool:
+    """Whether the coated metal is another trade's: flashing, roofing or siding nails, and nothing of the frame beside it."""
+    if not _OTHER_METAL.search(text):
+        return False
+    return not re.search(r"connector|strap|\bties?\b|hold-?down|hanger|anchor|bolts?\b|hardware|treated|framing|screws?\b", text)
+
+
+def _sundry(view: View, clause: Clause) -> Iterator[Fact]:
+    named = members(clause)
+    text = view.low[clause.start : clause.end]
+    if has(clause, "code", "fastening table") and clause.stance != "denied" and re.search(r"nail|fasten|table", text):
+        yield view.fact("code-nailing", clause)
+    if has(clause, "code", "anchor section") and re.search(r"anchor|bolt|sill", view.low):
+        yield view.fact("code-anchors", clause)
+    if has(clause, "statement", "setting instruction"):
+        yield view.fact("setting", clause)
+    if "existing" in named:
+        yield view.fact("existing", clause)
+    if "new" in named:
+        yield view.fact("new", clause)
+    if has(clause, "statement", "uplift path") and (
+        named & {"sheathing", "wall sheathing"} or "panel" in text or "sheathing" in text or "panel" in view.low
+    ):
+        yield view.fact("sheathing-uplift", clause, storeys=storeys_in(clause, text))
+
+
+def _cut_plates(view: View) -> Iterator[Fact]:
+    """What is said of top plates that are cut, bored or notched: a passage that names both, or a tie at such a cut."""
+    low = view.low
+    tied = [r for r in view.requirements if r.joint == "cut-plate"]
+    plate = view.says("member", "top plate") or re.search(r"\btop plates?\b|\bplates?\b", low) is not None
+    cut = view.says("state", "cut") or re.search(r"\bcut|bored?\b|notch|drill|hole|interrupt|pierc|penetrat", low) is not None
+    only_studs = "stud" in low and not re.search(r"plate", low)
+    sole = re.search(r"(sole|sill|bottom) plate", low) and not view.says("member", "top plate")
+    if (tied or (plate and cut)) and not only_studs and not sole:
+        clause = next((c for c in view.clauses if has(c, "state", "cut") or has(c, "state", "pipe")), None)
+        start, end = (clause.start, clause.end) if clause and not tied else (0, len(view.passage.text))
+        repaired = bool(tied) or bool(
+            re.search(r"strap|tie|nail|repair|reinforce|block|scab|shall not|not (?:to )?be|no more|limit|half|50", low)
+        )
+        if repaired:
+            yield view.at("cut-plate", start, end, subject="pipe" if _CUT_FOR.search(low) else None)
+    if (view.says("state", "compression") or view.says("device", "blocking") or view.says("member", "strongback")) and (
+        tied or (plate and cut)
+    ):
+        yield view.at("cut-plate-compression", 0, len(view.passage.text))
+
+
+def _joining_existing(view: View) -> Iterator[Fact]:
+    if view.says("member", "existing") and (view.says("member", "new") or "new" in view.low):
+        clause = next((c for c in view.clauses if "existing" in members(c)), view.clauses[0])
+        yield view.at("new-and-existing", clause.start, clause.end)
+
+
+__all__ = ["quantities", "work_facts"]

@@ -1,0 +1,212 @@
+"""The chain from roof to footing: members are nodes, what ties two of them is an edge, the widest path gives the weakest link."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import networkx as nx
+
+from notelint.loadpath.building import BOUND_IN, low_wind
+from notelint.loadpath.ties import PLATES, ROOF, STUDS, nailed, of_house, reaches_stud, tying
+from notelint.model import Building, Joint, JointState, JointStateName, Layout, LoadPath, Reading, Requirement, Where
+
+Node = tuple[str, int]
+ROOF_NODE: Node = ("roof", 0)
+FOOT_NODE: Node = ("foundation", 0)
+SILL_NODE: Node = ("sill", 0)
+UNKNOWN_LB = 1e9  # a tie without a stated capacity does not narrow the path
+
+
+def trace(layout: Layout, reading: Reading, building: Building) -> LoadPath:
+    """The state of every joint of the building's chain, highest first, and its weakest link where capacities are stated."""
+    known = {p.id for p in layout.passages if p.source not in BOUND_IN}
+    storeys = building.storeys or 1
+    graph = chain(reading, known, storeys)
+    easy = low_wind(building, reading)
+    code_nailing = any(f.name == "code-nailing" and f.passage in known for f in reading.facts)
+    joints = [
+        _state(joint, storey, reading, known, graph, storeys, easy, code_nailing)
+        for joint, storey in joints_of(storeys, reading, known)
+    ]  # fmt: skip
+    return LoadPath(joints=tuple(joints), weakest=_weakest(graph, storeys))
+
+
+def joints_of(storeys: int, reading: Reading, known: Iterable[str]) -> list[tuple[Joint, int]]:
+    """The joints a house of so many storeys has, highest first. Post joints only where posts are called out."""
+    found: list[tuple[Joint, int]] = [("roof-to-wall", storeys), ("plate-to-stud", storeys), ("header-to-stud", storeys)]
+    found += [("floor-to-floor", s) for s in range(storeys - 1, 0, -1)]
+    found += [("stud-to-sill", 1), ("sill-to-foundation", 1)]
+    ids = set(known)
+    for joint in ("post-head", "post-foot"):
+        if any(r.joint == joint and r.passage in ids for r in reading.requirements):
+            found.append((joint, 1))  # type: ignore[arg-type]
+    return found
+
+
+def chain(reading: Reading, known: Iterable[str], storeys: int) -> nx.Graph:
+    """Members as nodes, ties as edges with `capacity` (lb, UNKNOWN_LB where not stated) and `ids` of requirements."""
+    graph = nx.Graph()
+    graph.add_nodes_from([ROOF_NODE, SILL_NODE, FOOT_NODE])
+    graph.add_nodes_from(("plate", s) for s in range(1, storeys + 1))
+    graph.add_nodes_from(("stud", s) for s in range(1, storeys + 1))
+    ids = set(known)
+    for joint in ("roof-to-wall", "plate-to-stud", "header-to-stud", "floor-to-floor", "stud-to-sill", "sill-to-foundation"):
+        for r in tying(reading, joint, ids):  # type: ignore[arg-type]
+            for a, b in _ends(r, storeys):
+                _tie(graph, a, b, r)
+    for r in reading.requirements:
+        if r.passage in ids and r.stance == "duty" and r.device == "rod" and of_house(r) and {"foundation", "top plate"} <= set(r.joins):
+            for s in range(1, storeys + 1):
+                _tie(graph, ("stud", s), ("stud", s - 1) if s > 1 else FOOT_NODE, r)
+    return graph
+
+
+def _ends(r: Requirement, storeys: int) -> list[tuple[Node, Node]]:
+    top = storeys
+    if r.joint == "roof-to-wall":
+        ends: list[tuple[Node, Node]] = []
+        if reaches_stud(r):
+            ends.append((ROOF_NODE, ("stud", top)))
+        if set(r.joins) & PLATES or not reaches_stud(r):
+            ends.append((ROOF_NODE, ("plate", top)))
+        return ends
+    if r.joint in {"plate-to-stud", "header-to-stud"}:
+        node = "plate" if r.joint == "plate-to-stud" else "header"
+        return [((node, s), ("stud", s)) for s in range(1, storeys + 1) if not r.storeys or s in r.storeys]
+    if r.joint == "floor-to-floor":
+        return [(("stud", s + 1), ("stud", s)) for s in range(1, storeys) if covers_line(r, s)]
+    if r.joint == "stud-to-sill":
+        return [(("stud", 1), FOOT_NODE if {"foundation", "slab", "footing", "stem wall"} & set(r.joins) else SILL_NODE)]
+    return [(SILL_NODE, FOOT_NODE)]
+
+
+def covers_line(r: Requirement, lower: int) -> bool:
+    """Whether a floor-to-floor tie covers the line above storey `lower`; one without a limit covers every line."""
+    return not r.storeys or (lower + 1) in r.storeys
+
+
+def _tie(graph: nx.Graph, a: Node, b: Node, r: Requirement) -> None:
+    capacity = r.capacity_lb or UNKNOWN_LB
+    if graph.has_edge(a, b):
+        edge = graph.edges[a, b]
+        edge["capacity"] = max(edge["capacity"], capacity) if edge["capacity"] < UNKNOWN_LB and r.capacity_lb else edge["capacity"]
+        edge["ids"].append(r.id)
+    else:
+        graph.add_edge(a, b, capacity=capacity, ids=[r.id])
+
+
+def _crossed(joint: Joint, storey: int, graph: nx.Graph, storeys: int) -> list[str]:
+    """Requirement ids of the edges that cross the joint; empty where no path does."""
+    ids: list[str] = []
+
+    def edge(a: Node, b: Node) -> None:
+        if graph.has_edge(a, b):
+            ids.extend(graph.edges[a, b]["ids"])
+
+    if joint == "roof-to-wall":
+        edge(ROOF_NODE, ("plate", storeys))
+        edge(ROOF_NODE, ("stud", storeys))
+    elif joint == "plate-to-stud":
+        edge(("plate", storey), ("stud", storey))
+        edge(ROOF_NODE, ("stud", storey))
+    elif joint == "header-to-stud":
+        for s in range(1, storeys + 1):
+            edge(("header", s), ("stud", s))
+    elif joint == "floor-to-floor":
+        edge(("stud", storey + 1), ("stud", storey))
+    elif joint == "stud-to-sill":
+        edge(("stud", 1), SILL_NODE)
+        edge(("stud", 1), FOOT_NODE)
+    elif joint == "sill-to-foundation":
+        edge(SILL_NODE, FOOT_NODE)
+    return list(dict.fromkeys(ids))
+
+
+def _state(
+    joint: Joint, storey: int, reading: Reading, known: set[str], graph: nx.Graph, storeys: int, easy: bool, code_nailing: bool
+) -> JointState:
+    by_id = {r.id: r for r in reading.requirements}
+    ids = _crossed(joint, storey, graph, storeys)
+    if joint in {"post-head", "post-foot"}:
+        ids = [r.id for r in reading.requirements if r.joint == joint and r.passage in known and r.stance == "duty"]
+    found = [by_id[i] for i in ids]
+    if not found and easy and joint != "sill-to-foundation":
+        nails = [r for r in reading.requirements if r.passage in known and nailed(r, joint)]
+        if nails or code_nailing:
+            return JointState(joint=joint, storey=storey, state="not needed", requirements=tuple(r.id for r in nails),
+                              words="low wind: the code's nailing", where=tuple(_where(r) for r in nails[:2]))  # fmt: skip
+    lacks = _lacks(joint, found, reading)
+    state: JointStateName = "not stated" if not found else "partly stated" if lacks else "stated"
+    capacities = [r.capacity_lb for r in found if r.capacity_lb]
+    demands = [r.demand_lb for r in found if r.demand_lb]
+    return JointState(
+        joint=joint, storey=storey, state=state, requirements=tuple(ids), capacity_lb=min(capacities) if capacities else None,
+        demand_lb=max(demands) if demands else None, lacks=lacks, words=_words(found), where=tuple(_where(r) for r in _best(found)[:3]),
+    )  # fmt: skip
+
+
+def _lacks(joint: Joint, found: Sequence[Requirement], reading: Reading) -> tuple[str, ...]:
+    """What a tied joint's words still lack: fasteners for its connector, the four values of sill anchors."""
+    if not found:
+        return ()
+    if joint == "sill-to-foundation":
+        bolts = [f for r in found for f in r.fasteners if f.kind in {"anchor bolt", "bolt", "rod"}]
+        have = {
+            "diameter": any(f.diameter_in for f in bolts),
+            "spacing": any(r.spacing_in for r in found),
+            "embedment": any(r.embedment_in for r in found),
+            "distance from plate ends": any(r.end_distance_in for r in found),
+        }
+        return tuple(name for name, given in have.items() if not given)
+    marks = {m for r in found if r.mark for m in [_key(r.mark)]}
+    same = [r for r in reading.requirements if r.mark and _key(r.mark) in marks]
+    fastened = any(r.fasteners or r.to_maker for r in [*found, *same])
+    return () if fastened or any(r.device == "sheathing" for r in found) else ("fasteners",)
+
+
+def _key(mark: str) -> str:
+    return "".join(c for c in mark.upper() if c.isalnum())
+
+
+def _best(found: Sequence[Requirement]) -> list[Requirement]:
+    """The requirements a person would be shown first: notes and callouts that say where, before schedule rows."""
+    return sorted(found, key=lambda r: (not r.mark, r.defines, r.kind != "note", r.page))
+
+
+def _words(found: Sequence[Requirement]) -> str | None:
+    best = _best(found)
+    if not best:
+        return None
+    r = best[0]
+    quote = r.quote if len(r.quote) <= 140 else r.quote[:140].rsplit(" ", 1)[0] + " ..."
+    return quote
+
+
+def _where(r: Requirement) -> Where:
+    return Where(sheet=r.sheet, page=r.page, label=r.label, quote=r.quote, box=r.box)
+
+
+def _weakest(graph: nx.Graph, storeys: int) -> str | None:
+    """The narrowest edge of the widest path from roof to foundation; None where no path runs through or nothing is stated."""
+    if not nx.has_path(graph, ROOF_NODE, FOOT_NODE):
+        return None
+    widest = nx.maximum_spanning_tree(graph, weight="capacity")
+    if not nx.has_path(widest, ROOF_NODE, FOOT_NODE):
+        return None
+    path = nx.shortest_path(widest, ROOF_NODE, FOOT_NODE)
+    a, b = min(zip(path, path[1:], strict=False), key=lambda e: widest.edges[e]["capacity"])
+    capacity = widest.edges[a, b]["capacity"]
+    if capacity >= UNKNOWN_LB:
+        return None
+    return f"{_spoken(a, storeys)} to {_spoken(b, storeys)}: {capacity:,.0f} lb stated"
+
+
+def _spoken(node: Node, storeys: int) -> str:
+    name, storey = node
+    ordinal = {1: "first", 2: "second", 3: "third", 4: "fourth"}.get(storey, f"{storey}th")
+    if name == "plate":
+        return f"{ordinal} storey wall top"
+    return f"{ordinal} storey studs" if name == "stud" else name
+
+
+__all__ = ["ROOF", "STUDS", "chain", "covers_line", "joints_of", "trace"]

@@ -1,0 +1,64 @@
+"""One plan set, start to end."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from notelint.language import load_hardware_list, read_language
+from notelint.layout import lay_out
+from notelint.loadpath import Overrides, infer_building, trace
+from notelint.loadpath.hardware import hardware_lines
+from notelint.model import Review, Sheet, SheetLine
+from notelint.planset import read_plan_set
+from notelint.questions import ask
+from notelint.rulebook import Case, load_rules, run_rules
+
+Progress = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True)
+class Options:
+    """What the user may say about one review."""
+
+    building: Overrides = field(default_factory=Overrides)
+    rules: Path | None = None  # an office's own rules
+    hardware: Path | None = None  # the user's hardware list, csv
+    ocr: bool = True
+
+
+def review(path: Path, options: Options | None = None, *, progress: Progress | None = None) -> Review:
+    """Reads the plan set and asks. Raises NotelintError with one line for the user."""
+    options = options or Options()
+    started = time.monotonic()
+    rules = load_rules(options.rules)
+    listed = load_hardware_list(options.hardware) if options.hardware else None
+    plan_set = read_plan_set(path, progress=progress, ocr=options.ocr)
+    layout = lay_out(plan_set.sheets)
+    reading = read_language(layout, hardware=listed)
+    building = infer_building(layout, reading, options.building)
+    load_path = trace(layout, reading, building)
+    sheets = tuple(_line(sheet) for sheet in plan_set.sheets)
+    findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets))
+    return Review(
+        file=path.name,
+        path=str(path),
+        sha256=plan_set.sha256,
+        sheets=sheets,
+        building=building,
+        requirements=reading.requirements,
+        load_path=load_path,
+        questions=ask(findings, rules),
+        hardware=hardware_lines(layout, reading),
+        not_checked=plan_set.unread + layout.unread,
+        rules_not_run=failed,
+        seconds=round(time.monotonic() - started, 3),
+    )
+
+
+def _line(sheet: Sheet) -> SheetLine:
+    return SheetLine(
+        page=sheet.page, number=sheet.number, title=sheet.title, text=sheet.text, kind=sheet.kind, width=sheet.width, height=sheet.height
+    )

@@ -1,0 +1,103 @@
+"""What a check may look at: one plan set as read, with the look-ups most checks need."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from notelint.model import (
+    Building,
+    Clause,
+    Fact,
+    Layout,
+    LoadPath,
+    Passage,
+    Reading,
+    Requirement,
+    SheetLine,
+    Where,
+)
+
+BOUND_IN = {"truss letter", "calculation", "form"}  # pages that are not the designer's requirements
+
+
+@dataclass(frozen=True)
+class Case:
+    """One plan set as read. Nothing here changes while rules run."""
+
+    layout: Layout
+    reading: Reading
+    building: Building
+    load_path: LoadPath
+    sheets: tuple[SheetLine, ...] = field(default_factory=tuple)
+
+    @cached_property
+    def passages(self) -> dict[str, Passage]:
+        """Passages by id, bound-in pages left out."""
+        return {p.id: p for p in self.layout.passages if p.source not in BOUND_IN}
+
+    @cached_property
+    def duties(self) -> tuple[Requirement, ...]:
+        """Requirements the work must meet, on the designer's own sheets."""
+        return tuple(r for r in self.reading.requirements if r.stance == "duty" and r.passage in self.passages)
+
+    @cached_property
+    def clauses_of(self) -> dict[str, tuple[Clause, ...]]:
+        """Clauses by passage id, in order."""
+        found: dict[str, list[Clause]] = {}
+        for clause in self.reading.clauses:
+            found.setdefault(clause.passage, []).append(clause)
+        return {k: tuple(sorted(v, key=lambda c: c.start)) for k, v in found.items()}
+
+    @cached_property
+    def definitions(self) -> dict[str, tuple[Requirement, ...]]:
+        """Rows and notes that define a mark, by the mark's key."""
+        found: dict[str, list[Requirement]] = {}
+        for r in self.reading.requirements:
+            if r.mark and r.defines and r.passage in self.passages:
+                found.setdefault(mark_key(r.mark), []).append(r)
+        return {k: tuple(v) for k, v in found.items()}
+
+    @cached_property
+    def by_mark(self) -> dict[str, tuple[Requirement, ...]]:
+        """All duties that carry a mark, definitions included, by the mark's key."""
+        found: dict[str, list[Requirement]] = {}
+        for r in self.duties:
+            if r.mark:
+                found.setdefault(mark_key(r.mark), []).append(r)
+        return {k: tuple(v) for k, v in found.items()}
+
+    def facts(self, *names: str) -> Iterator[Fact]:
+        """Facts of these names on the designer's own sheets, in reading order."""
+        return (f for f in self.reading.facts if f.name in names and f.passage in self.passages)
+
+    def has(self, *names: str) -> bool:
+        """Whether any fact of these names is stated."""
+        return any(True for _ in self.facts(*names))
+
+    def where(self, passage: str, start: int = 0, end: int | None = None) -> Where:
+        """The place of characters start..end of a passage."""
+        p = self.passages[passage]
+        end = len(p.text) if end is None else end
+        return Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text[start:end], box=p.box(start, end))
+
+    def where_of(self, found: Requirement | Fact | Clause) -> Where:
+        """The place of a requirement, fact or clause."""
+        if isinstance(found, Requirement):
+            return Where(sheet=found.sheet, page=found.page, label=found.label, quote=found.quote, box=found.box)
+        return self.where(found.passage, found.start, found.end)
+
+    def words_of(self, found: Requirement | Fact | Clause) -> str:
+        """The words a record was read from."""
+        return self.passages[found.passage].text[found.start : found.end]
+
+
+def mark_key(mark: str) -> str:
+    """The mark without what spelling adds: HD3 for "HD-3", "(HD) 3", "hd 3"."""
+    return "".join(c for c in mark.upper() if c.isalnum())
+
+
+def first(items: Iterable[Requirement], test: Callable[[Requirement], bool]) -> Requirement | None:
+    """The first requirement that passes `test`."""
+    return next((i for i in items if test(i)), None)

@@ -1,0 +1,314 @@
+"""Checks of fasteners: not given, no length, no count, left to the maker, nails without a type, two sizes for one mark,
+sizes that do not exist, penetration, coating."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from notelint.loadpath.ties import CONNECTORS
+from notelint.model import Fastener, Fact, Finding, Requirement
+from notelint.rulebook.case import Case, mark_key
+from notelint.rulebook.checks.items import ANCHOR_KINDS, Item, blanket_fasteners, items, places, sized
+from notelint.rulebook.checks.joints import NoParameters, spoken_list
+from notelint.trade.inches import inches
+from notelint.trade.nails import nail, nails_of_penny, same_diameter, same_length, size_contradicts
+
+WOOD_NAILING = {"nailing", "sheathing", "blocking"}
+
+
+def _merged(case: Case, found: Iterable[Item], about: str) -> Iterator[Finding]:
+    """One question for all marks with the same defect."""
+    listed = list(found)
+    if listed:
+        names = list(dict.fromkeys(i.name for i in listed))
+        where = tuple(w for i in listed for w in places(case, i.about, 1))
+        yield Finding(rule="", where=where, values={"subject": spoken_list(names)}, subject=f"{about} {' '.join(sorted(names))}")
+
+
+def _delegated(case: Case) -> bool:
+    return any(r.to_maker and not r.mark for r in case.duties)
+
+
+def fastener_not_given(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Connectors called for with no fastener anywhere."""
+    if blanket_fasteners(case) or _delegated(case):
+        return
+    yield from _merged(case, (i for i in items(case) if _bare(case, i)), "not given")
+
+
+def _bare(case: Case, item: Item) -> bool:
+    if (
+        item.fasteners
+        or item.to_maker
+        or any(r.see and not _is_schedule_of_set(case, r) for r in item.about if not r.defines and not item.defined)
+    ):
+        return False
+    if not item.defined and not any(r.named and (r.steel or r.mark is None) for r in item.about):
+        return False  # an undefined mark or unnamed hardware has a question of its own
+    return not any(_furnished(r.quote) for r in item.about)
+
+
+def _is_schedule_of_set(case: Case, r: Requirement) -> bool:
+    return any("sched" in s.lower() for s in r.see) or bool(case.definitions)
+
+
+def _furnished(quote: str) -> bool:
+    return bool(
+        re.search(r"(furnished|supplied|provided) (with|by) (the )?truss|by (the )?truss (maker|manufacturer|supplier)", quote.lower())
+    )
+
+
+def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """A size without a length: nothing for that mark, and no blanket note, gives it."""
+    blanket = blanket_fasteners(case)
+    yield from _merged(case, (i for i in items(case) if _shortless(i, blanket)), "length")
+
+
+def _shortless(item: Item, blanket: tuple[Fastener, ...]) -> bool:
+    lacking = [f for f in item.fasteners if sized(f) and not f.length_in and not _fixed_by_type(f)]
+    if not lacking or item.to_maker:
+        return False
+    return any(not any(g.length_in and _same_kind(f, g) for g in [*item.fasteners, *blanket]) for f in lacking)
+
+
+def _fixed_by_type(f: Fastener) -> bool:
+    return bool(f.penny and f.type and nail(f.penny, f.type))
+
+
+def _same_kind(a: Fastener, b: Fastener) -> bool:
+    """Whether two mentions can be one fastener: nothing stated in both differs but the length and count."""
+    if a.kind and b.kind and a.kind != b.kind:
+        return False
+    if a.penny and b.penny:
+        return a.penny == b.penny
+    if a.number and b.number:
+        return a.number == b.number
+    if a.diameter_in and b.diameter_in:
+        return same_diameter(a.diameter_in, b.diameter_in)
+    return (a.penny is None) == (b.penny is None) or not (sized(a) and sized(b))
+
+
+def fastener_count(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """A size without a number or pattern."""
+    yield from _merged(case, (i for i in items(case) if _countless(i)), "count")
+
+
+def _countless(item: Item) -> bool:
+    lacking = [f for f in item.fasteners if sized(f) and not (f.count or f.spacing_in or f.fill)]
+    if not lacking or item.to_maker:
+        return False
+    if any(f.fill for f in item.fasteners):
+        return False
+    return not any(f.count or f.spacing_in for f in item.fasteners)
+
+
+def fastener_left_to_maker(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Fasteners left to the maker's literature, with no size and length on the sheets for those connectors."""
+    left = [r for r in case.duties if r.to_maker]
+    if not left:
+        return
+    known = [i for i in items(case) if i.device]
+    open_items = [i for i in known if not any(f.length_in and sized(f) for f in i.fasteners)]
+    blanket = [f for f in blanket_fasteners(case) if f.length_in and sized(f)]
+    shown = []
+    for r in left:
+        if r.mark:
+            own = [i for i in known if mark_key(i.name) == mark_key(r.mark)]
+            if own and all(any(f.length_in and sized(f) for f in i.fasteners) for i in own):
+                continue
+        elif blanket or (known and not open_items):
+            continue
+        shown.append(r)
+    if shown:
+        yield Finding(rule="", subject="fasteners left to the maker", where=tuple(case.where_of(r) for r in shown[:4]),
+                      values={"lacks": spoken_list(list(dict.fromkeys(i.name for i in open_items))[:6])} if open_items else {})  # fmt: skip
+
+
+# ---------------------------------------------------------------- nails in wood
+
+
+def nail_type(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Wood-to-wood nails by penny size alone, and nothing that governs them gives a type or diameter."""
+    if case.has("code-nailing"):
+        return
+    if any(_types_all_nails(p.text) for p in case.passages.values()):
+        return
+    lacking: list[Requirement] = []
+    pennies: list[str] = []
+    for r in case.duties:
+        if r.device not in WOOD_NAILING:
+            continue
+        bare = [f.penny for f in r.fasteners if f.penny and not f.type and not f.diameter_in and "diameter_in" not in f.stated]
+        bare = [p for p in bare if p and not _said_elsewhere(case, p)]
+        if bare:
+            lacking.append(r)
+            pennies += bare
+    if lacking:
+        names = sorted(set(pennies), key=lambda p: float(re.sub(r"\D", "", p) or 0))
+        yield Finding(
+            rule="", subject="nail type", values={"subject": spoken_list(names)}, where=tuple(case.where_of(r) for r in lacking[:6])
+        )
+
+
+_ALL_NAILS = re.compile(
+    r"(?:all|any|wire)?\s*(?:framing |field |hand |connector |wood )?nails?\b[^.;]{0,60}?\b(?:are|is|be|means?|mean|=|:|to be|shall)\b[^.;]{0,30}?\b(common|box|sinker|cooler|ring|deformed)"
+    r"|\b(common|box|sinker)\b[^.;]{0,20}nails?\b[^.;]{0,40}?\b(?:u\.?n\.?o|unless|throughout|for all|in all|everywhere)"
+    r"|(?:penny|\bd\b|nail) (?:sizes?|designations?)[^.;]{0,40}?\b(common|box|sinker)"
+    r"|unless[^.;]{0,40}(?:noted|named|otherwise|listed|shown)[^.;]{0,40}nails?[^.;]{0,30}(common|box|sinker)",
+    re.I,
+)
+
+
+def _types_all_nails(text: str) -> bool:
+    return "nail" in text.lower() and bool(_ALL_NAILS.search(text))
+
+
+def _said_elsewhere(case: Case, penny: str) -> bool:
+    """Whether the set defines this penny size once ("16d is 0.162 x 3-1/2") in a note of its own."""
+    pattern = re.compile(
+        rf"\b{penny}\b\s*(?:nails?\s*)?(?:is|are|=|means|shall be|to be)\s*[^.;]{{0,20}}?(0?\.\d{{3}}|common|box|sinker)", re.I
+    )
+    return any(pattern.search(p.text) for p in case.passages.values())
+
+
+# ---------------------------------------------------------------- two places, two fasteners
+
+
+def fastener_disagrees(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """One mark with two different fasteners in two places."""
+    for key, about in case.by_mark.items():
+        pair = _conflict(about)
+        if pair is None:
+            continue
+        a, b, fa, fb = pair
+        yield Finding(
+            rule="", subject=a.mark or key, where=(case.where_of(a), case.where_of(b)),
+            values={"first": _said(case, a, fa), "second": _said(case, b, fb)},
+        )  # fmt: skip
+
+
+def _said(case: Case, r: Requirement, f: Fastener) -> str:
+    place = f"sheet {r.sheet}, {r.label}" if r.sheet else f"page {r.page}, {r.label}"
+    return f"{spoken(f)} ({place})"
+
+
+def spoken(f: Fastener) -> str:
+    """A fastener in a letter's words: count, size, length, kind."""
+    kind = f.kind or "fastener"
+    size = f.penny or (f"#{f.number}" if f.number else "")
+    if not size and f.diameter_in:
+        size = f"{f.diameter_in:g} in dia." if f.diameter_in < 0.2 else f"{inches(f.diameter_in)} in"
+    length = f" x {inches(f.length_in)} in" if f.length_in else ""
+    count = f"{f.count} " if f.count else ""
+    return (
+        f"{count}{size}{length} {f.type + ' ' if f.type and f.type not in kind else ''}{kind}{'s' if (f.count or 2) != 1 else ''}".replace(
+            "  ", " "
+        )
+    )
+
+
+def _conflict(about: tuple[Requirement, ...]) -> tuple[Requirement, Requirement, Fastener, Fastener] | None:
+    with_fasteners = [r for r in about if any(f.kind not in ANCHOR_KINDS for f in r.fasteners)]
+    for i, a in enumerate(with_fasteners):
+        for b in with_fasteners[i + 1 :]:
+            if a.passage == b.passage or (a.kind == b.kind == "row" and a.defines and b.defines and a.storeys != b.storeys):
+                continue
+            if a.kind == b.kind == "row" and _schedule(a) == _schedule(b):
+                continue  # rows of one schedule: other levels or other sizes of the same family
+            for fb in b.fasteners:
+                if fb.kind in ANCHOR_KINDS or not (sized(fb) or fb.count):
+                    continue
+                mates = [fa for fa in a.fasteners if fa.kind not in ANCHOR_KINDS]
+                if mates and not any(_agree(fa, fb) for fa in mates):
+                    return a, b, _nearest(mates, fb), fb
+    return None
+
+
+def _schedule(r: Requirement) -> str:
+    return r.label.rsplit(", row", 1)[0] + f"@{r.page}"
+
+
+def _nearest(mates: list[Fastener], f: Fastener) -> Fastener:
+    return next((m for m in mates if m.into and m.into == f.into), mates[0])
+
+
+def _agree(a: Fastener, b: Fastener) -> bool:
+    """Whether nothing stated in both differs, once notation is reduced."""
+    if a.kind and b.kind and a.kind != b.kind:
+        return False
+    if a.count and b.count and a.count != b.count:
+        return False
+    if a.length_in and b.length_in and not same_length(a.length_in, b.length_in):
+        return False
+    if a.number and b.number and a.number != b.number:
+        return False
+    da, db = _diameters(a), _diameters(b)
+    return not (da and db) or any(same_diameter(x, y) for x in da for y in db)
+
+
+def _diameters(f: Fastener) -> tuple[float, ...]:
+    if f.diameter_in:
+        return (f.diameter_in,)
+    if f.penny:
+        return tuple(n.diameter_in for n in nails_of_penny(f.penny) if not f.type or n.type == f.type)
+    return ()
+
+
+# ---------------------------------------------------------------- sizes that do not exist
+
+
+def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """A penny size that the nail tables do not have, or one that contradicts its stated diameter or length."""
+    for r in case.duties:
+        for f in r.fasteners:
+            if not f.penny or (f.kind and f.kind != "nail"):
+                continue
+            diameter = f.diameter_in if "diameter_in" in f.stated else None
+            length = f.length_in if "length_in" in f.stated else None
+            kind = f.type if "type" in f.stated else None
+            connector = r.device in CONNECTORS
+            line = size_contradicts(f.penny, kind if not connector else (kind or "connector"), diameter, length)
+            if line:
+                yield Finding(
+                    rule="", subject=f"{f.penny} {diameter or ''} {length or ''} {r.mark or r.joint or ''}".strip(), where=(case.where_of(r),),
+                    arithmetic=(line,), values={"subject": f.penny, "answer": line},
+                )  # fmt: skip
+
+
+# ---------------------------------------------------------------- coating
+
+
+def fastener_coating(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Treated wood or a corrosive site, and no coating or stainless steel given for connectors and fasteners."""
+    if case.has("coating") or any(r.coating or any(f.coating for f in r.fasteners) for r in case.duties if _frame_coating(r)):
+        return
+    reasons: list[Fact] = [*case.facts("corrosive-site"), *case.facts("treated-wood")]
+    if not reasons:
+        return
+    if not any(r.device in CONNECTORS | {"anchor bolt", "nailing"} for r in case.duties):
+        return
+    kinds = list(dict.fromkeys("a corrosive site" if f.name == "corrosive-site" else "treated wood" for f in reasons))
+    shown = [next(f for f in reasons if f.name == n) for n in dict.fromkeys(f.name for f in reasons)]
+    yield Finding(
+        rule="",
+        subject="coating",
+        where=tuple(case.where_of(f) for f in shown),
+        values={"subject": spoken_list(kinds), "first": spoken_list(kinds)},
+    )
+
+
+def _frame_coating(r: Requirement) -> bool:
+    return r.coating not in {"galvanized", "G90"} if r.coating else any(f.coating not in {None, "galvanized", "G90"} for f in r.fasteners)
+
+
+KINDS = {
+    "fastener-not-given": (NoParameters, fastener_not_given),
+    "fastener-length": (NoParameters, fastener_length),
+    "fastener-count": (NoParameters, fastener_count),
+    "fastener-left-to-maker": (NoParameters, fastener_left_to_maker),
+    "nail-type": (NoParameters, nail_type),
+    "fastener-disagrees": (NoParameters, fastener_disagrees),
+    "fastener-no-such-size": (NoParameters, fastener_no_such_size),
+    "fastener-coating": (NoParameters, fastener_coating),
+}

@@ -1,0 +1,150 @@
+"""Checks an office can use in its own rules without Python: words, lacking words, lacking fields, limits."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from notelint.model import Device, Finding, Joint, PassageKind, Requirement
+from notelint.rulebook.case import Case
+from notelint.rulebook.schema import Strict
+
+Phrase = Annotated[str, Field(min_length=2, max_length=120)]
+Phrases = Annotated[list[Phrase], Field(max_length=60)]
+FieldName = Literal["fasteners", "anchor", "spacing", "embedment", "end distance", "capacity", "place", "coating", "length", "count"]
+
+
+class Words(Strict):
+    """Asks about every passage that holds one of `any` (and one of each list in `with_any`), unless it holds one of `unless`,
+    or one of `answered_by` stands anywhere in the set. Plain words, letter case and white space aside; no patterns."""
+
+    any: Phrases
+    with_any: Phrases = []
+    unless: Phrases = []
+    answered_by: Phrases = []
+    on: list[PassageKind] = ["note", "row", "callout", "text"]
+
+
+class WordsLacking(Strict):
+    """Asks once where the set holds one of `needs_any` (or always, where that is empty) and nowhere one of `any`."""
+
+    any: Phrases
+    needs_any: Phrases = []
+
+
+class FieldLacking(Strict):
+    """Asks about requirements of a device (or joint) that do not say a field, nor does the schedule line of their mark.
+
+    `lacks` names the fields, all of which a full answer holds; `in_words` are words that count as an answer.
+    """
+
+    device: Device | None = None
+    joint: Joint | None = None
+    lacks: list[FieldName] = []
+    in_words: Phrases = []
+    on: list[PassageKind] = ["note", "row", "callout"]
+    own_words_only: bool = False
+    """True: the callout's own words must say it; its mark's schedule line is no answer."""
+
+
+class Limit(Strict):
+    """Asks where a stated field of a device (or joint) is beyond a limit of the office. Inches or pounds."""
+
+    device: Device | None = None
+    joint: Joint | None = None
+    field: Literal["spacing_in", "embedment_in", "end_distance_in", "capacity_lb"]
+    at_most: float | None = None
+    at_least: float | None = None
+
+
+def plain(text: str) -> str:
+    """Text for comparing words: lower case, single spaces, a space at either end."""
+    return " " + re.sub(r"[^a-z0-9/'\".#&+-]+", " ", text.casefold()).strip() + " "
+
+
+def holds(text: str, phrases: list[str]) -> str | None:
+    """The first phrase that stands in the text as whole words; linear in both, so no input can make it run away."""
+    inside = plain(text)
+    return next((p for p in phrases if plain(p) in inside or plain(p).rstrip() + "s " in inside), None)
+
+
+def words(parameters: Words, case: Case) -> Iterator[Finding]:
+    """See Words."""
+    if parameters.answered_by and any(holds(p.text, parameters.answered_by) for p in case.passages.values()):
+        return
+    for p in case.passages.values():
+        if p.kind not in parameters.on or not (found := holds(p.text, parameters.any)):
+            continue
+        if parameters.with_any and not holds(p.text, parameters.with_any):
+            continue
+        if not holds(p.text, parameters.unless):
+            yield Finding(rule="", where=(case.where(p.id),), subject=found.casefold())
+
+
+def words_lacking(parameters: WordsLacking, case: Case) -> Iterator[Finding]:
+    """See WordsLacking."""
+    needing = [p for p in case.passages.values() if holds(p.text, parameters.needs_any)]
+    if parameters.needs_any and not needing:
+        return
+    if not any(holds(p.text, parameters.any) for p in case.passages.values()):
+        yield Finding(rule="", where=tuple(case.where(p.id) for p in needing[:5]), subject=parameters.any[0].casefold())
+
+
+def _says(r: Requirement, name: str) -> bool:
+    fasteners = [f for f in r.fasteners if f.kind not in {"anchor bolt", "rod"}]
+    said: dict[str, object] = {
+        "fasteners": fasteners,
+        "anchor": [f for f in r.fasteners if f.kind in {"anchor bolt", "rod"}] or r.embedment_in,
+        "spacing": r.spacing_in or r.each,
+        "embedment": r.embedment_in,
+        "end distance": r.end_distance_in,
+        "capacity": r.capacity_lb,
+        "place": r.place or r.each or r.spacing_in,
+        "coating": r.coating or [f for f in r.fasteners if f.coating],
+        "length": [f for f in fasteners if f.length_in],
+        "count": [f for f in fasteners if f.count or f.fill or f.spacing_in],
+    }
+    return bool(said[name])
+
+
+def field_lacking(parameters: FieldLacking, case: Case) -> Iterator[Finding]:
+    """See FieldLacking."""
+    for r in case.duties:
+        if (parameters.device and r.device != parameters.device) or (parameters.joint and r.joint != parameters.joint):
+            continue
+        if r.kind not in parameters.on or holds(case.passages[r.passage].text, parameters.in_words):
+            continue
+        family = () if parameters.own_words_only or not r.mark else case.by_mark.get("".join(c for c in r.mark.upper() if c.isalnum()), ())
+        lacks = [name for name in parameters.lacks if not any(_says(one, name) for one in (r, *family))]
+        if lacks or (parameters.in_words and not parameters.lacks):
+            yield Finding(rule="", where=(case.where_of(r),), subject=r.mark or r.device or "", values={"lacks": " and ".join(lacks)})
+
+
+def limit(parameters: Limit, case: Case) -> Iterator[Finding]:
+    """See Limit."""
+    for r in case.duties:
+        if (parameters.device and r.device != parameters.device) or (parameters.joint and r.joint != parameters.joint):
+            continue
+        value = getattr(r, parameters.field)
+        if value is None:
+            continue
+        over = parameters.at_most is not None and value > parameters.at_most
+        under = parameters.at_least is not None and value < parameters.at_least
+        if over or under:
+            bound = parameters.at_most if over else parameters.at_least
+            yield Finding(
+                rule="", where=(case.where_of(r),), subject=r.mark or r.device or "",
+                values={"first": f"{value:g}", "second": f"{bound:g}"},
+                arithmetic=(f"{parameters.field.rsplit('_', 1)[0]} {value:g} against {bound:g} (the office's limit)",),
+            )  # fmt: skip
+
+
+KINDS = {
+    "words": (Words, words),
+    "words-lacking": (WordsLacking, words_lacking),
+    "field-lacking": (FieldLacking, field_lacking),
+    "limit": (Limit, limit),
+}

@@ -1,0 +1,434 @@
+"""Checks of the load path: a joint nothing ties, anchors with a value lacking, posts, openings, faces, existing work, weak links."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from notelint.loadpath.building import low_wind
+from notelint.loadpath.path import covers_line
+from notelint.loadpath.ties import CONNECTORS, ROOF, STUDS, reaches_stud, ties
+from notelint.model import Fact, Finding, Joint, JointState, Requirement
+from notelint.rulebook.case import Case, mark_key
+from notelint.rulebook.checks.vague import vague_about
+from notelint.rulebook.schema import Strict
+
+JOINT_WORDS: dict[str, str] = {
+    "roof-to-wall": "roof ties",
+    "plate-to-stud": "plate-to-stud ties",
+    "header-to-stud": "header ties",
+    "floor-to-floor": "ties across the floor",
+    "stud-to-sill": "stud-to-sill ties",
+    "sill-to-foundation": "sill anchors",
+}
+
+
+class NoParameters(Strict):
+    """A check without parameters."""
+
+
+class JointNotStated(Strict):
+    """Asks where nothing ties a joint of the load path.
+
+    `needs_storeys`: least number of storeys; `after`: a joint that must be tied for this one to matter; `needs_fact`: a fact the
+    set must state (such as "header") for the joint to be there.
+    """
+
+    joint: Joint
+    needs_storeys: int = 1
+    after: Joint | None = None
+    needs_fact: str | None = None
+
+
+def states(case: Case, joint: str) -> list[JointState]:
+    """The states of a joint, one a storey line."""
+    return [j for j in case.load_path.joints if j.joint == joint]
+
+
+def looked(case: Case, but: str) -> str:
+    """What else ties the chain and where: shows the reader that the set was read."""
+    found = []
+    for j in case.load_path.joints:
+        if j.joint != but and j.joint in JOINT_WORDS and j.where:
+            w = j.where[0]
+            place = f"sheet {w.sheet}, {w.label}" if w.sheet else f"page {w.page}, {w.label}"
+            line = f"{JOINT_WORDS[j.joint]} are on {place}"
+            if line not in found:
+                found.append(line)
+    return "; ".join(found[:4]) or "no other tie of the chain was found either"
+
+
+def joint_not_stated(parameters: JointNotStated, case: Case) -> Iterator[Finding]:
+    """See JointNotStated."""
+    storeys = case.building.storeys or 1
+    if storeys < parameters.needs_storeys:
+        return
+    if parameters.needs_fact and not case.has(parameters.needs_fact):
+        return
+    if parameters.joint == "roof-to-wall" and not case.building.roof:
+        return
+    if parameters.after and not any(s.state in {"stated", "partly stated"} for s in states(case, parameters.after)):
+        return
+    open_lines = [s for s in states(case, parameters.joint) if s.state == "not stated"]
+    if not open_lines or vague_about(case, parameters.joint):
+        return
+    yield Finding(
+        rule="", subject=parameters.joint, where=_evidence(parameters, case),
+        values={"looked": looked(case, parameters.joint), "lacks": _lines(open_lines, parameters.joint), "answer": ""},
+    )  # fmt: skip
+
+
+def _lines(open_lines: list[JointState], joint: str) -> str:
+    if joint != "floor-to-floor":
+        return JOINT_WORDS.get(joint, joint)
+    names = {1: "second", 2: "third", 3: "fourth"}
+    return " and ".join(f"the {names.get(s.storey, str(s.storey + 1))} floor line" for s in open_lines)
+
+
+def _evidence(parameters: JointNotStated, case: Case) -> tuple:  # type: ignore[type-arg]
+    """Words the question rests on: the roof tie that stops at the plate, the header, the roof."""
+    if parameters.after:
+        found = [r for r in case.duties if ties(r, parameters.after)]
+        return tuple(case.where_of(r) for r in sorted(found, key=lambda r: (r.defines, r.page))[:3])
+    if parameters.needs_fact:
+        return tuple(case.where_of(f) for f in list(case.facts(parameters.needs_fact))[:2])
+    if parameters.joint == "roof-to-wall":
+        return tuple(case.where_of(f) for f in list(case.facts("roof"))[:2])
+    return ()
+
+
+# ---------------------------------------------------------------- sill anchors
+
+
+def sill_anchorage(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Sill plates on concrete or masonry: diameter, spacing, embedment and end distance of their anchors."""
+    sills = [c for c in case.reading.clauses if c.passage in case.passages and any(t.name == "sill plate" for t in c.terms)]
+    anchors = [r for r in case.duties if r.joint == "sill-to-foundation" and r.device in {"anchor bolt", None} or r.device == "anchor bolt"]
+    anchors = [r for r in anchors if "existing" not in r.scope and r.joint in {"sill-to-foundation", None, "other"}]
+    if not sills and not anchors and not case.building.foundation:
+        return
+    blanks = [r for r in case.reading.requirements if r.device == "anchor bolt" and r.stance == "blank" and r.passage in case.passages]
+    if vague_about(case, "sill-to-foundation"):
+        return
+    lacks = _anchor_lacks(case, anchors)
+    if lacks:
+        shown = sorted(anchors or blanks, key=lambda r: (r.kind == "row", r.page))
+        yield Finding(
+            rule="", subject="sill anchors", where=tuple(case.where_of(r) for r in shown[:4]), values={"lacks": spoken_list(lacks)}
+        )
+
+
+def _anchor_lacks(case: Case, anchors: Iterable[Requirement]) -> list[str]:
+    anchors = list(anchors)
+    bolts = [f for r in anchors for f in r.fasteners if f.kind in {"anchor bolt", "bolt", "rod", None}]
+    by_section = case.has("code-anchors")
+    lacks = []
+    if not any(f.diameter_in for f in bolts):
+        lacks.append("diameter")
+    if not any(r.spacing_in for r in anchors):
+        lacks.append("spacing")
+    if not any(r.embedment_in for r in anchors) and not by_section:
+        lacks.append("embedment")
+    if not any(r.end_distance_in for r in anchors) and not by_section:
+        lacks.append("distance from plate ends")
+    return lacks
+
+
+def spoken_list(items: list[str]) -> str:
+    """ "a", "a and b", "a, b and c" """
+    return items[0] if len(items) == 1 else ", ".join(items[:-1]) + " and " + items[-1]
+
+
+# ---------------------------------------------------------------- openings
+
+
+def opening_hold_down(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """An opening 6 ft or wider in an outside wall with nothing that holds the studs beside it down."""
+    if low_wind(case.building, case.reading) and (case.has("code-nailing") or any(s.state == "not needed" for s in case.load_path.joints)):
+        return
+    openings = list(case.facts("wide-opening"))
+    if not openings or any(_beside_opening(case, r) for r in case.duties):
+        return
+    if any(_tag_alone(case, r) for r in case.duties):
+        return
+    widest = sorted(openings, key=lambda f: -(f.value or 0))
+    shown = list({case.words_of(f): f for f in widest}.values())[:3]
+    yield Finding(
+        rule="", subject="wide openings", where=tuple(case.where_of(f) for f in shown),
+        values={"first": " and ".join(case.words_of(f) for f in shown), "looked": looked(case, "opening")},
+    )  # fmt: skip
+
+
+_JAMB = re.compile(
+    r"opening|jamb|garage door|sliding|door|each side of|full.?height|panel end|braced wall|shear wall|wall panel|trimmer|king stud|portal|all posts|shearwall"
+)
+
+
+def _beside_opening(case: Case, r: Requirement) -> bool:
+    """Whether the requirement holds the wall down beside openings: a hold-down, or a strap or anchor from its studs, said to stand there."""
+    if r.device not in {"hold-down", "rod", "embedded strap", "strap", "sill strap", "stud tie"}:
+        return False
+    words = f"{r.quote} {r.place or ''}".lower()
+    if r.device in {"hold-down", "rod", "embedded strap"}:
+        return bool(_JAMB.search(words)) and not _door_only_in_post(words)
+    down = r.joint in {"floor-to-floor", "stud-to-sill", "sill-to-foundation"}
+    return (
+        down
+        and bool(re.search(r"each side|both sides|jamb|beside|either side|ends? of (?:each |every |all )?opening", words))
+        and "opening" in words + "jamb door"
+    )
+
+
+def _door_only_in_post(words: str) -> bool:
+    return False
+
+
+def _tag_alone(case: Case, r: Requirement) -> bool:
+    """A hold-down mark alone on a plan: where it stands is drawn, not said, so its openings may be covered."""
+    if r.device != "hold-down" or r.kind != "callout" or not r.mark:
+        return False
+    bare = re.sub(r"[^a-z0-9]", "", case.passages[r.passage].text.lower()) == mark_key(r.mark).lower()
+    if not bare:
+        return False
+    said = [o for o in case.by_mark.get(mark_key(r.mark), ()) if o.kind in {"note", "row"} and (o.place or "")]
+    return not said or any(not re.search(r"corner", (o.place or "").lower()) for o in said)
+
+
+# ---------------------------------------------------------------- posts
+
+_OUTSIDE = ("porch", "deck", "carport", "landing", "balcony")
+
+
+def post_ties(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Posts that carry a porch, deck, carport or beam: a connector at the foot and one at the head."""
+    posts = [f for f in case.facts("post-at") if f.subject in _OUTSIDE]
+    contexts = list(dict.fromkeys(f.subject or "" for f in posts))
+    free = [f for f in case.facts("post") if f.text is None and _free_standing(case, f)]
+    for context in contexts:
+        here = [f for f in posts if f.subject == context]
+        lacks = [end for end, joint in (("foot", "post-foot"), ("head", "post-head")) if not _post_end(case, joint, context)]
+        if lacks:
+            yield _post_finding(case, f"{context} posts", here, lacks)
+    if not contexts and free:
+        lacks = [end for end, joint in (("foot", "post-foot"), ("head", "post-head")) if not _post_end(case, joint, "")]
+        if lacks:
+            yield _post_finding(case, "free-standing posts", free, lacks)
+
+
+def _post_finding(case: Case, subject: str, facts: list[Fact], lacks: list[str]) -> Finding:
+    shown = sorted(facts, key=lambda f: (case.passages[f.passage].kind == "row", case.passages[f.passage].page))
+    return Finding(
+        rule="", subject=subject, where=tuple(case.where_of(f) for f in shown[:3]),
+        values={"lacks": " and its ".join(lacks), "looked": looked_posts(case)},
+    )  # fmt: skip
+
+
+def looked_posts(case: Case) -> str:
+    """Which post connectors the set does give, and where."""
+    found = [r for r in case.duties if r.device in {"post base", "post cap"}]
+    if not found:
+        return "no post base or post cap is called for"
+    return "; ".join(dict.fromkeys(f"{r.mark or r.device} is on sheet {r.sheet}, {r.label}" for r in found[:3]))
+
+
+def _free_standing(case: Case, f: Fact) -> bool:
+    text = case.words_of(f).lower()
+    return bool(re.search(r"free.?standing|column|exposed|basement|crawl|carr(?:y|ies)|support", text)) and not re.search(r"wall", text)
+
+
+def _post_end(case: Case, joint: str, context: str) -> bool:
+    """Whether a connector is given at this end of the posts of a context (porch, deck ...)."""
+    device = "post base" if joint == "post-foot" else "post cap"
+    for r in case.duties:
+        if r.joint != joint and r.device != device:
+            continue
+        if r.device not in CONNECTORS | {"anchor bolt", "nailing"} or r.vague:
+            continue
+        if r.device == "nailing" and joint == "post-foot":
+            continue
+        scope = _post_scope(case, r)
+        if not scope or context in scope or not context:
+            return True
+    return False
+
+
+def _post_scope(case: Case, r: Requirement) -> set[str]:
+    """Places a post connector is limited to by its own words, or by all other words about its mark."""
+    text = f"{r.quote}".lower()
+    own = {p for p in (*_OUTSIDE, "crawl space", "basement") if p in text or p in r.scope}
+    if own or not r.mark or not r.defines:
+        return own
+    return set()
+
+
+# ---------------------------------------------------------------- faces
+
+
+def one_face_tie(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Roof ties called for on the inside (or one) face alone, with the tie below them not said to be on that face."""
+    roof = [r for r in case.duties if r.joint == "roof-to-wall" and r.device in CONNECTORS]
+    one = [r for r in roof if r.face in {"inside", "one"}]
+    marks = {mark_key(r.mark) for r in one if r.mark}
+    if not one:
+        return
+    same = [r for r in roof if r.mark and mark_key(r.mark) in marks] or one
+    if any(r.face in {"outside", "both"} for r in roof) or any(reaches_stud(r) for r in same):
+        return
+    below = [r for r in case.duties if r.joint == "plate-to-stud" and r.device in CONNECTORS]
+    if any(r.face == "inside" or r.face == "both" for r in below):
+        return
+    first = one[0]
+    yield Finding(
+        rule="", subject=first.mark or "roof tie", where=tuple(case.where_of(r) for r in [*one, *(b for b in below if b.face)][:4])
+    )
+
+
+# ---------------------------------------------------------------- existing work
+
+_MEETS = re.compile(
+    r"\b(meet|join|connect|attach|tie|dowel|key|anchor|fasten|against|to \(e\)|to existing|abut|bear|epoxy|ledger|secure|match|lap|splice)"
+)
+_VERIFY = re.compile(r"\bverif|v\.?i\.?f\.?\b|field condition|conditions? allow|confirm in field|to be determined|t\.?b\.?d\b")
+
+
+def existing_joint(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """New work on or against an existing house: how it joins the existing foundation and framing."""
+    if not (case.has("existing") and (case.has("new") or case.has("new-and-existing"))):
+        return
+    asked = False
+    for p in case.passages.values():
+        low = p.text.lower()
+        if not _names_existing(low) or not _MEETS.search(low) or not _VERIFY.search(low):
+            continue
+        if not re.search(r"\(n\)|\bnew\b|addition|footing|stem|foundation|ledger|framing", low):
+            continue
+        if any(_sized(case, r) for r in case.duties if r.passage == p.id and r.joint == "new-to-existing"):
+            continue
+        asked = True
+        yield Finding(rule="", subject=f"existing work, {p.sheet or p.page} {p.label}", where=(case.where(p.id),))
+    if asked:
+        return
+    joined = [r for r in case.duties if r.joint == "new-to-existing"]
+    if not any(_sized(case, r) or r.vague or r.device for r in joined) and not vague_about(case, "new-to-existing"):
+        shown = list(case.facts("new-and-existing"))[:2]
+        yield Finding(rule="", subject="existing work", where=tuple(case.where_of(f) for f in shown))
+
+
+def _names_existing(low: str) -> bool:
+    return "(e)" in low or "existing" in low or "exist." in low
+
+
+def _sized(case: Case, r: Requirement) -> bool:
+    """Whether a connector or anchor with size is given: a mark that is defined, a fastener with a size, or steel."""
+    if r.mark and mark_key(r.mark) in case.definitions:
+        return True
+    return bool(r.steel) or any(f.diameter_in or f.penny or f.number for f in r.fasteners)
+
+
+# ---------------------------------------------------------------- weak link
+
+
+def weak_link(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """A stated capacity below the stated demand, or below the ties above and below it where no demand is stated."""
+    seen = False
+    for r in case.reading.requirements:
+        if r.passage not in case.passages or r.stance in {"denied", "legend"}:
+            continue
+        if r.capacity_lb and r.demand_lb and r.capacity_lb < r.demand_lb - 0.5:
+            seen = True
+            yield Finding(
+                rule="", subject=f"{r.mark or r.device} {_level(r)}".strip(), where=(case.where_of(r),),
+                arithmetic=(f"{r.capacity_lb:,.0f} lb stated against {r.demand_lb:,.0f} lb asked: {r.demand_lb - r.capacity_lb:,.0f} lb short",),
+                values={"first": f"{r.capacity_lb:,.0f} lb", "second": f"{r.demand_lb:,.0f} lb", "subject": f"{r.mark or r.device}"},
+            )  # fmt: skip
+    if not seen:
+        yield from _against_line_demand(case)
+
+
+def _level(r: Requirement) -> str:
+    return " ".join(str(s) for s in r.storeys) + ("" if r.storeys else r.quote[:40])
+
+
+CHAIN: tuple[Joint, ...] = ("roof-to-wall", "plate-to-stud", "floor-to-floor", "stud-to-sill")
+
+
+def _plf(case: Case, r: Requirement) -> tuple[float, str] | None:
+    """A tie's capacity along the wall, lb per foot, with the arithmetic: capacity over spacing."""
+    capacity = r.capacity_lb or next((d.capacity_lb for d in _family(case, r) if d.capacity_lb), None)
+    spacing = _spacing(case, r)
+    if not capacity or not spacing:
+        return None
+    return capacity * 12 / spacing, f"{r.mark or r.device}: {capacity:,.0f} lb every {spacing:g} in = {capacity * 12 / spacing:,.0f} plf"
+
+
+def _family(case: Case, r: Requirement) -> tuple[Requirement, ...]:
+    return case.by_mark.get(mark_key(r.mark), ()) if r.mark else ()
+
+
+def _spacing(case: Case, r: Requirement) -> float | None:
+    for one in (r, *_family(case, r)):
+        if one.spacing_in:
+            return one.spacing_in
+    member = "truss" if "truss" in r.joins else "rafter" if "rafter" in r.joins else "roof joist" if "roof joist" in r.joins else "stud"
+    if any(one.each for one in (r, *_family(case, r))):
+        found = [f.value for f in case.facts("spacing") if f.subject == member and f.text in {"main", "bearing"} and f.value]
+        return found[0] if found else None
+    return None
+
+
+def _against_line_demand(case: Case) -> Iterator[Finding]:
+    chain: list[tuple[str, float, str, Requirement]] = []
+    for joint in CHAIN:
+        best: dict[str, tuple[float, str, Requirement]] = {}
+        for r in case.duties:
+            if r.joint == joint and r.device in CONNECTORS and (got := _plf(case, r)):
+                key = mark_key(r.mark or r.id)
+                if key not in best or got[0] > best[key][0]:
+                    best[key] = (*got, r)
+        if best:
+            value, line, r = max(best.values(), key=lambda b: b[0])
+            chain.append((joint, value, line, r))
+    demands = [(d, r) for r in case.reading.requirements if r.passage in case.passages for d in _demand_plf(case, r)]
+    if demands:
+        demand, line, source = max(((d[0], d[1], r) for d, r in demands), key=lambda x: x[0])
+        for joint, value, words, r in chain:
+            if value < demand - 0.5:
+                yield Finding(
+                    rule="", subject=f"{joint} {r.mark or ''}".strip(), where=(case.where_of(r), case.where_of(source)),
+                    arithmetic=(line, words, f"{value:,.0f} plf against {demand:,.0f} plf"),
+                    values={"first": f"{value:,.0f} plf", "second": f"{demand:,.0f} plf", "subject": r.mark or r.device or joint},
+                )  # fmt: skip
+                return
+        return
+    for (_, above, a_line, a), (joint, value, words, r), (_, below, b_line, b) in zip(chain, chain[1:], chain[2:], strict=False):
+        if value < above - 0.5 and value < below - 0.5:
+            yield Finding(
+                rule="", subject=f"{joint} {r.mark or ''}".strip(), where=(case.where_of(r), case.where_of(a), case.where_of(b)),
+                arithmetic=(a_line, words, b_line),
+                values={"first": f"{value:,.0f} plf", "second": f"{min(above, below):,.0f} plf", "subject": r.mark or r.device or joint},
+            )  # fmt: skip
+            return
+
+
+def _demand_plf(case: Case, r: Requirement) -> list[tuple[float, str]]:
+    if r.demand_plf:
+        return [(r.demand_plf, f"stated demand {r.demand_plf:,.0f} plf")]
+    if r.demand_lb and (ROOF & set(r.joins)) and not r.capacity_lb:
+        member = next(iter(ROOF & set(r.joins)))
+        found = [f.value for f in case.facts("spacing") if f.subject == member and f.text == "main" and f.value]
+        if found:
+            return [(r.demand_lb * 12 / found[0], f"{r.demand_lb:,.0f} lb every {found[0]:g} in = {r.demand_lb * 12 / found[0]:,.0f} plf")]
+    return []
+
+
+KINDS = {
+    "joint-not-stated": (JointNotStated, joint_not_stated),
+    "sill-anchorage": (NoParameters, sill_anchorage),
+    "opening-hold-down": (NoParameters, opening_hold_down),
+    "post-ties": (NoParameters, post_ties),
+    "one-face-tie": (NoParameters, one_face_tie),
+    "existing-joint": (NoParameters, existing_joint),
+    "weak-link": (NoParameters, weak_link),
+}
+
+__all__ = ["KINDS", "STUDS", "NoParameters", "covers_line", "looked", "spoken_list", "states"]

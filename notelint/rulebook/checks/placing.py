@@ -1,0 +1,251 @@
+"""Checks of placing and order: bolt length, setting of cast-in anchors, order of nailing straps, strap reach."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from notelint.mechanics.bolts import bolt_length, embedment_depth
+from notelint.mechanics.straps import strap_reach
+from notelint.mechanics.worked import Layer
+from notelint.model import Fastener, Finding, Requirement
+from notelint.rulebook.case import Case, mark_key
+from notelint.rulebook.checks.joints import NoParameters
+from notelint.rulebook.checks.penetration import value_of
+from notelint.trade.tables import lumber
+
+_THICK_SILL = re.compile(
+    r"\b(?:\(?(2|two|double|dbl\.?)\)?[ -])?\s*([234])\s*x\s*(\d{1,2})\b[^.;|]{0,40}?\bsill|\bsills?\b[^.;|]{0,40}?\b(?:(double|two|2|dbl\.?)[ -])?([234])\s*x\s*(\d{1,2})",
+    re.I,
+)
+_WASHER = re.compile(
+    r"(\d+(?:-\d/\d)?|\d/\d)\s*(?:\"|in\.?)?\s*x\s*(\d+(?:-\d/\d)?|\d/\d)\s*(?:\"|in\.?)?\s*x\s*(\d/\d+|0?\.\d+)\s*(?:\"|in\.?)?", re.I
+)
+
+
+def bolt_too_short(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Embedment + plates + washer + nut + thread against the bolt's length; an embedment deeper than its concrete."""
+    for r in case.duties:
+        if r.device != "anchor bolt" or "existing" in r.scope or r.joint not in {"sill-to-foundation", None, "other"}:
+            continue
+        embedment = r.embedment_in or _embedment_elsewhere(case, r)
+        for f in r.fasteners:
+            if f.kind not in {"anchor bolt", "bolt", "rod"} or not f.length_in or not f.diameter_in or not embedment:
+                continue
+            plates = _plates(case)
+            result = bolt_length(f.length_in, embedment, f.diameter_in, plates, washers=_washer(case, r))
+            if not result.fits:
+                yield Finding(
+                    rule="", subject="anchor bolts", where=(case.where_of(r),), arithmetic=result.lines,
+                    values={"first": f"{f.length_in:g} in", "second": f"{result.needed_in:.1f} in"},
+                )  # fmt: skip
+    yield from _deeper_than_concrete(case)
+
+
+def _embedment_elsewhere(case: Case, r: Requirement) -> float | None:
+    """An embedment said once for the set's sill anchors, where this callout gives none."""
+    said = {o.embedment_in for o in case.duties if o.device == "anchor bolt" and o.joint == r.joint and o.embedment_in}
+    return said.pop() if len(said) == 1 else None
+
+
+def _plates(case: Case) -> list[Layer]:
+    """The sill plates a bolt passes: the thickest stack that the set states; one 1-1/2 in plate where it states none."""
+    thickness, count = 1.5, 1
+    for p in case.passages.values():
+        for m in _THICK_SILL.finditer(p.text):
+            nominal, width = m.group(2) or m.group(5), m.group(3) or m.group(6)
+            row = lumber(f"{nominal}x{width}")
+            if row and row.thickness_in > thickness:
+                thickness = row.thickness_in
+    if case.has("sill-plates"):
+        count = 2
+    return [Layer("sill plate", thickness)] * count
+
+
+def _washer(case: Case, r: Requirement) -> list[Layer] | None:
+    m = _WASHER.search(case.passages[r.passage].text)
+    return [Layer("plate washer", value_of(m.group(3)))] if m and "washer" in case.passages[r.passage].text.lower() else None
+
+
+_CONCRETE_DEPTH = re.compile(
+    r"(\d{1,2}(?:-1/2)?)\s*(?:\"|in\.?|inch(?:es)?)?\s*(?:thick|deep)?\s*(?:concrete\s*)?(?:slab|footing|pad)\b", re.I
+)
+
+
+def _deeper_than_concrete(case: Case) -> Iterator[Finding]:
+    for r in case.duties:
+        if not r.embedment_in or r.device not in {"anchor bolt", "rod", "embedded strap", "hold-down", "post base"}:
+            continue
+        text = case.words_of(r).lower()
+        m = _CONCRETE_DEPTH.search(text)
+        if not m or re.search(r"turned|edge|thicken|footing below|stem", text):
+            continue
+        depth = value_of(m.group(1).replace("-1/2", ".5"))
+        result = embedment_depth(r.embedment_in, depth)
+        if not result.fits and f"{r.embedment_in:g}" in text:
+            yield Finding(
+                rule="", subject=f"{r.mark or r.device} embedment", where=(case.where_of(r),), arithmetic=result.lines,
+                values={"first": f"{r.embedment_in:g} in embedment", "second": f"{depth:g} in of concrete"},
+            )  # fmt: skip
+
+
+# ---------------------------------------------------------------- cast-in anchors
+
+
+def embedded_placement(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Straps or hold-down anchors cast into concrete, and no dimension, edge distance, template or rule for setting them."""
+    cast = [r for r in case.duties if _cast_in(case, r)]
+    if not cast or any(_governs(case, f.passage, f.start, f.end) for f in case.facts("setting")):
+        return
+    shown = sorted(cast, key=lambda r: (r.kind != "note", r.page))
+    names = list(dict.fromkeys(r.mark or str(r.device) for r in cast))
+    yield Finding(
+        rule="", subject="cast-in anchors", where=tuple(case.where_of(r) for r in shown[:4]), values={"subject": ", ".join(names[:5])}
+    )
+
+
+def _cast_in(case: Case, r: Requirement) -> bool:
+    if "existing" in r.scope:
+        return False
+    if r.device == "embedded strap":
+        return True
+    text = r.quote.lower()
+    if re.search(r"epox|adhesive|drilled|post-?installed|expansion|wedge", text):
+        return False
+    if r.device in {"hold-down", "rod"}:
+        anchored = any(f.kind in {"anchor bolt", "rod"} and (f.length_in or r.embedment_in) for f in r.fasteners)
+        return (
+            bool(r.embedment_in)
+            or anchored
+            or bool(re.search(r"embed|cast|into (?:the )?(?:concrete|footing|stem|slab|grade)", text))
+            or (r.device == "hold-down" and _on_concrete(case, r))
+        )
+    return False
+
+
+def _on_concrete(case: Case, r: Requirement) -> bool:
+    """A hold-down called out on a foundation plan stands over an anchor in concrete."""
+    p = case.passages[r.passage]
+    return "found" in f"{p.place or ''} {p.label}".lower()
+
+
+def _governs(case: Case, passage: str, start: int, end: int) -> bool:
+    """Whether a setting instruction speaks of hold-down anchors, straps or rods (or of anchors at large), not of something else."""
+    p = case.passages[passage]
+    text = p.text[start:end].lower()
+    whole = p.text.lower()
+    if re.search(r"submit|to be furnished|by contractor to|layout (?:by|to be)", text) and not re.search(r"template", text):
+        return False
+    if re.search(r"hold-?down|holdown|tie-?down|strap|rod|anchor|\bhd", text):
+        return True
+    return bool(re.search(r"hold-?down|holdown|tie-?down|strap|rods?\b|anchor|\bhd", whole)) and not re.search(r"footing dowel", text)
+
+
+# ---------------------------------------------------------------- straps across floors
+
+
+def strap_nailing_order(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Straps across a floor line, and neither an order of nailing nor dry lumber."""
+    if case.has("strap-order", "moisture-limit"):
+        return
+    crossing = [r for r in case.duties if r.device in {"strap", "embedded strap", "sill strap"} and _crosses(case, r)]
+    if crossing:
+        names = list(dict.fromkeys(r.mark or "strap" for r in crossing))
+        shown = sorted(crossing, key=lambda r: (r.defines, r.page))
+        green = [case.where_of(f) for f in list(case.facts("green-lumber"))[:1]]
+        yield Finding(
+            rule="",
+            subject="strap nailing",
+            where=(*(case.where_of(r) for r in shown[:3]), *green),
+            values={"subject": ", ".join(names[:4])},
+        )
+
+
+def _crosses(case: Case, r: Requirement) -> bool:
+    if r.joint == "floor-to-floor":
+        return True
+    return r.joint == "stud-to-sill" and bool(
+        {"rim", "joist"} & set(r.joins) or re.search(r"across (?:the )?(?:rim|floor)|past (?:the )?rim|\brim\b", r.quote.lower())
+    )
+
+
+_ROWS = re.compile(r"\b(one|single|1|two|2|double|three|3)\s+rows?\b|\bstagger", re.I)
+_AT = re.compile(r"(?:at|@)\s*(\d+(?:-\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?)", re.I)
+_DEPTH = re.compile(
+    r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
+    re.I,
+)
+
+
+def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """(Strap length - floor depth, sheathing, plates) / 2 on each stud against the room its nails need."""
+    for key, about in case.by_mark.items():
+        if not any(r.joint == "floor-to-floor" for r in about) or any(r.device not in {"strap", None} for r in about):
+            continue
+        length = next((r.steel.length_in for r in about if r.steel and r.steel.length_in), None)
+        nails = next((f for r in about for f in r.fasteners if f.count and f.kind in {"nail", "screw", None}), None)
+        spacing = _nail_spacing(case, about, nails)
+        floor = _floor(case, about)
+        if not length or not nails or not spacing or not floor:
+            continue
+        result = strap_reach(length, floor, nails.count or 0, spacing, rows=_rows(case, about))
+        if not result.reaches:
+            shown = [case.where_of(r) for r in sorted(about, key=lambda r: not r.defines)[:2]]
+            yield Finding(
+                rule="", subject=about[0].mark or key, where=tuple(shown), arithmetic=result.lines,
+                values={"first": f"{result.each_in:.1f} in", "second": f"{result.needed_in:.1f} in"},
+            )  # fmt: skip
+
+
+def _nail_spacing(case: Case, about: tuple[Requirement, ...], nails: Fastener | None) -> float | None:
+    if nails and nails.spacing_in:
+        return nails.spacing_in
+    for r in about:
+        for m in _AT.finditer(case.words_of(r)):
+            value = value_of(m.group(1))
+            if value <= 4:
+                return value
+    return None
+
+
+def _rows(case: Case, about: tuple[Requirement, ...]) -> int:
+    for r in about:
+        if m := _ROWS.search(case.words_of(r)):
+            word = (m.group(1) or "two").lower()
+            return {"one": 1, "single": 1, "1": 1, "three": 3, "3": 3}.get(word, 2)
+    return 1
+
+
+def _floor(case: Case, about: tuple[Requirement, ...]) -> list[Layer]:
+    """Floor members a strap crosses: joists, panel, sole plate and double top plate. Empty where the floor's depth is not stated."""
+    depths: list[tuple[float, str]] = []
+    for p in case.passages.values():
+        low = p.text.lower()
+        if re.search(r"roof|ceiling|deck|porch|header|landing|(?<!rim )stair", low) and "floor" not in low:
+            continue
+        for m in _DEPTH.finditer(low):
+            near = low[max(0, m.start() - 30) : m.end() + 12]
+            if not re.search(r"roof|ceiling|ridge|hanger|header", near):
+                depths.append((value_of(m.group(1)), p.id))
+        for m in re.finditer(r"\b2\s*x\s*(8|10|12)\b(?=[^.;|]{0,30}\b(?:floor )?(?:joist|rim|second floor))", low):
+            if not re.search(r"roof|ceiling|ridge|rafter|deck|porch", low[max(0, m.start() - 30) : m.end() + 30]) and (
+                row := lumber(f"2x{m.group(1)}")
+            ):
+                depths.append((row.width_in, p.id))
+    depths = [d for d in depths if 7 <= d[0] <= 30]
+    if not depths:
+        return []
+    counted: dict[float, int] = {}
+    for d, _ in depths:
+        counted[d] = counted.get(d, 0) + 1
+    depth = max(counted, key=lambda d: (counted[d], d))
+    return [Layer("floor joist", depth), Layer("floor panel", 0.75), Layer("sole plate", 1.5), Layer("double top plate", 3.0)]
+
+
+KINDS = {
+    "bolt-too-short": (NoParameters, bolt_too_short),
+    "embedded-placement": (NoParameters, embedded_placement),
+    "strap-nailing-order": (NoParameters, strap_nailing_order),
+    "strap-reach": (NoParameters, strap_reach_check),
+}
+__all__ = ["KINDS", "mark_key"]

@@ -1,0 +1,150 @@
+"""Checks of what stands over what: spacings that do not line up, offsets, stacking not said, posts through floors."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from notelint.mechanics.spacing import line_up
+from notelint.model import Fact, Finding
+from notelint.rulebook.case import Case
+from notelint.rulebook.checks.joints import NoParameters
+from notelint.loadpath.ties import CONNECTORS
+
+ROOF_MEMBERS = ("truss", "rafter", "roof joist")
+_PLURAL = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof joists", "joist": "joists", "stud": "studs"}
+
+
+def framing_not_stacked(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Stated spacings that do not line up, or floors said to be offset, with nothing given for it."""
+    yield from _spacings(case)
+    yield from _offsets(case)
+
+
+def _spacings(case: Case) -> Iterator[Finding]:
+    allowed = case.has("added-support", "bearing-allowance")
+    studs = [f for f in case.facts("spacing") if f.subject == "stud" and f.text in {"main", "bearing"} and f.value]
+    if not studs or allowed:
+        return
+    overs = [f for f in case.facts("spacing") if f.subject in ROOF_MEMBERS and f.text == "main" and f.value]
+    overs = [f for f in overs if _is_the_roof(case, f)]
+    if case.has("roof-aligned"):
+        overs = []
+    joists = (
+        [] if case.has("joist-aligned") else [f for f in case.facts("spacing") if f.subject == "joist" and f.text == "main" and f.value]
+    )
+    for over in [*overs, *joists]:
+        under = _studs_below(case, studs, over)
+        if under is None:
+            continue
+        result = line_up(float(over.value or 0), float(under.value or 0), over=_PLURAL.get(over.subject or "", "members"), under="studs")
+        if result.all_land or (over.subject == "joist" and (over.value or 0) < 19):
+            continue
+        yield Finding(
+            rule="", subject=f"{over.subject} {over.value:g} on stud {under.value:g}", where=(case.where_of(over), case.where_of(under)),
+            arithmetic=result.lines,
+            values={"first": f"{_PLURAL.get(over.subject or '', 'members')} at {over.value:g} in", "second": f"studs at {under.value:g} in",
+                    "answer": f"they line up only every {result.every_in:g} in"},
+        )  # fmt: skip
+        return
+    yield from _studs_over_studs(case, studs)
+
+
+def _is_the_roof(case: Case, f: Fact) -> bool:
+    """A spacing of the roof the house has, not of a copied note about another kind of roof."""
+    names = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof joists"}
+    return case.building.roof is None or names[f.subject or ""] == case.building.roof
+
+
+def _studs_below(case: Case, studs: list[Fact], over: Fact) -> Fact | None:
+    """The stud spacing the member bears on: the top storey's for a roof; any where none is limited to a storey."""
+    top = case.building.storeys or 1
+    wanted = top if over.subject in ROOF_MEMBERS else max(1, top - 1)
+    fitting = [f for f in studs if not f.storeys or wanted in f.storeys]
+    # the finest spacing that is said decides in favour of silence where two are said
+    fine = [f for f in fitting if line_up(float(over.value or 1), float(f.value or 1)).all_land]
+    return (fine or fitting or [None])[0]  # type: ignore[list-item]
+
+
+def _studs_over_studs(case: Case, studs: list[Fact]) -> Iterator[Finding]:
+    upper = [f for f in studs if f.storeys and min(f.storeys) >= 2]
+    lower = [f for f in studs if f.storeys and max(f.storeys) == min(f.storeys) == 1]
+    for a in upper:
+        for b in lower:
+            result = line_up(float(a.value or 0), float(b.value or 0), over="upper studs", under="lower studs")
+            if not result.all_land:
+                yield Finding(
+                    rule="", subject="studs over studs", where=(case.where_of(a), case.where_of(b)), arithmetic=result.lines,
+                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in", "answer": f"they line up only every {result.every_in:g} in"},
+                )  # fmt: skip
+                return
+
+
+_ABOVE_BELOW = re.compile(r"above|below|over|under|upper|lower|second|first|third|\(e\)|\(n\)|existing|floor")
+
+
+def _offsets(case: Case) -> Iterator[Finding]:
+    transfer = [f for f in case.facts("carried")]
+    for f in case.facts("offset"):
+        text = case.words_of(f).lower()
+        whole = case.passages[f.passage].text.lower()
+        if not _ABOVE_BELOW.search(text):
+            continue
+        if any(t.passage == f.passage for t in transfer) or re.search(
+            r"carried|beam|transfer|girder|doubled? joist|blocking|header|supported", whole
+        ):
+            continue
+        if any(_same_thing(case, f, t) for t in transfer):
+            continue
+        yield Finding(rule="", subject="offset", where=(case.where_of(f),), values={"first": case.words_of(f), "second": "", "answer": ""})
+        return
+
+
+def _same_thing(case: Case, a: Fact, b: Fact) -> bool:
+    """Whether a transfer elsewhere speaks of the same offset: an offset, a set-back or the same wall name."""
+    return bool(re.search(r"offset|set ?back|out of line", case.passages[b.passage].text.lower()))
+
+
+def stacking_not_stated(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Floor-to-floor ties in two storeys or more, and nothing says that studs and posts stack."""
+    if (case.building.storeys or 1) < 2 or case.has("stacks"):
+        return
+    crossing = [r for r in case.duties if r.joint == "floor-to-floor" and r.device in CONNECTORS]
+    if crossing:
+        shown = sorted(crossing, key=lambda r: (r.defines, r.page))
+        yield Finding(rule="", subject="stacking", where=tuple(case.where_of(r) for r in shown[:2]))
+
+
+def post_through_floor(_: NoParameters, case: Case) -> Iterator[Finding]:
+    """Posts over a framed floor and nothing that carries them through it."""
+    if (case.building.storeys or 1) < 2:
+        return
+    if case.has("through-floor"):
+        return
+    standing = [f for f in case.facts("stands-on-floor") if f.subject == "post" or _posts(case, f)]
+    upper = [f for f in case.facts("post") if _upper_post(case.passages[f.passage].text.lower())]
+    held = [r for r in case.duties if r.device in {"hold-down", "rod"} and r.joint == "floor-to-floor"]
+    found = [*standing, *upper]
+    if not found and not held:
+        return
+    where = [case.where_of(f) for f in found] or [case.where_of(r) for r in held]
+    unique = list({(w.page, w.quote): w for w in where}.values())
+    yield Finding(rule="", subject="posts over floors", where=tuple(unique[:4]))
+
+
+def _posts(case: Case, f: Fact) -> bool:
+    return bool(re.search(r"\bposts?\b|\bcolumns?\b", case.words_of(f).lower()))
+
+
+def _upper_post(text: str) -> bool:
+    """Words that put a post above a framed floor: under a ridge, a girder truss or a roof beam, in an upper storey."""
+    if not re.search(r"\bposts?\b|\bcolumns?\b", text):
+        return False
+    return bool(re.search(r"under (?:each |the |every )?(?:ridge|girder truss|hip|roof beam)|second (?:floor|story|storey)|upper|third (?:floor|story)|post above|posts above|ridge beam", text))  # fmt: skip
+
+
+KINDS = {
+    "framing-not-stacked": (NoParameters, framing_not_stacked),
+    "stacking-not-stated": (NoParameters, stacking_not_stated),
+    "post-through-floor": (NoParameters, post_through_floor),
+}

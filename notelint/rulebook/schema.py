@@ -1,0 +1,121 @@
+"""The form of a rule file, of its examples and of an office's settings file."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator
+
+from notelint.model import Stage
+
+Family = Literal["load-path", "fasteners", "cut-plates", "stacking", "placing", "references", "wording", "office"]
+Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
+Line = Annotated[str, Field(min_length=1, max_length=2000)]
+
+
+class Strict(BaseModel):
+    """A part of a rule file; unknown keys are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", coerce_numbers_to_str=False)
+
+
+class Source(Strict):
+    """A published document a rule rests on."""
+
+    document: Line
+    edition: str = ""
+    section: str = ""
+    says: str = ""
+
+    def line(self) -> str:
+        """The source as a letter would cite it."""
+        return " ".join(part for part in (self.document, self.edition, self.section) if part)
+
+
+class ExampleBuilding(Strict):
+    """What the user would say of the example's building."""
+
+    storeys: int | None = None
+    roof: str | None = None
+    foundation: str | None = None
+    wind_mph: float | None = None
+    exposure: str | None = None
+    code: str | None = None
+
+
+class Entry(Strict):
+    """One thing that stands on a sheet of an example."""
+
+    note: Line | None = None
+    heading: Line | None = None
+    callout: Line | None = None
+    times: int = Field(default=1, ge=1, le=50)
+    detail: str | None = None
+    title: Line | None = None
+    see: Line | None = None
+    schedule: Line | None = None
+    rows: list[list[str]] | None = None
+    index: list[list[str]] | None = None
+
+    @field_validator("detail", mode="before")
+    @classmethod
+    def _number_as_text(cls, value: Any) -> Any:
+        return str(value) if isinstance(value, int) else value
+
+    @field_validator("rows", "index", mode="before")
+    @classmethod
+    def _cells_as_text(cls, value: Any) -> Any:
+        if not isinstance(value, list):
+            return value
+        return [[str(c) if isinstance(c, int | float) else c for c in row] if isinstance(row, list) else row for row in value]
+
+
+class Example(Strict):
+    """A small plan set in words that must be asked about, or must not."""
+
+    name: Line
+    because: Line
+    near_miss: bool = False
+    building: ExampleBuilding = ExampleBuilding()
+    sheets: dict[str, list[Entry | str]]
+    expect: list[str] = []
+
+
+class Examples(Strict):
+    """Both sides of a rule."""
+
+    asks: list[Example] = []
+    silent: list[Example] = []
+
+
+class Rule(Strict):
+    """One rule, as its file says it."""
+
+    name: Name
+    family: Family
+    ask_before: Stage
+    question: Line
+    why: Line
+    sources: list[Source | Line] = Field(min_length=1)
+    check: dict[str, Any]
+    examples: Examples = Examples()
+    replaces_wording: bool = False
+
+    def source_lines(self) -> tuple[str, ...]:
+        """The sources, one line each."""
+        return tuple(s if isinstance(s, str) else s.line() for s in self.sources)
+
+
+class Change(Strict):
+    """An office's change to a rule: another stage or wording."""
+
+    ask_before: Stage | None = None
+    question: Line | None = None
+    why: Line | None = None
+
+
+class Settings(Strict):
+    """`office.yaml` in a folder of office rules."""
+
+    switch_off: list[Name] = []
+    change: dict[Name, Change] = {}
