@@ -91,8 +91,8 @@ class Lanes:
 
 
 def lines_of(items: Sequence[Piece]) -> list[Line]:
-    """Pieces to lines: numbers joined with their text, gaps closed where no column edge stands."""
-    items = _close_gaps(list(items))
+    """Pieces (gaps closed) to lines: numbers joined with their text."""
+    items = list(items)
     lanes = Lanes(items)
     taken: set[int] = set()
     joined: dict[int, tuple[int, Label]] = {}
@@ -127,8 +127,8 @@ def _hangs(items: Sequence[Piece], i: int, j: int, label: Label) -> bool:
     return mates >= 1 and len(text.words) >= 3
 
 
-def _close_gaps(items: list[Piece]) -> list[Piece]:
-    """Join neighbours on a line over a gap a little too wide for a space, unless another line starts below or above the gap's right side."""
+def close_gaps(items: Sequence[Piece]) -> list[Piece]:
+    """Join neighbours on a line over a gap a little too wide for a space, unless a column's edge stands at its right side."""
     lanes = Lanes(items)
     starts = sorted((p.x0, p.middle) for p in items)
     follow: dict[int, int] = {}

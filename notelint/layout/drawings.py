@@ -39,12 +39,9 @@ class Title(NamedTuple):
     box: Box
 
 
-def bubbles(words: Sequence[Word], circles: Sequence[Box], prefixes: frozenset[str]) -> list[Bubble]:
-    """Number bubbles: words inside circles, and small numbers stacked over a sheet number where no circle is left."""
-    found = [b for circle in circles if (b := _in_circle(words, circle)) is not None]
-    used = {id(w) for b in found for w in b.words}
-    found.extend(_stacked([w for w in words if id(w) not in used], prefixes))
-    return found
+def bubbles(words: Sequence[Word], circles: Sequence[Box]) -> list[Bubble]:
+    """Number bubbles: words inside circles."""
+    return [b for circle in circles if (b := _in_circle(words, circle)) is not None]
 
 
 def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
@@ -69,19 +66,34 @@ def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
     return Bubble(number, below if SHEET.match(below) else None, circle, tuple(inside))
 
 
-def _stacked(words: Sequence[Word], prefixes: frozenset[str]) -> list[Bubble]:
-    """A short number right above a sheet number of this set, both centred."""
-    sheets = [w for w in words if SHEET.match(w.text) and _prefix(w.text) in prefixes and w.turn == 0]
-    numbers = [w for w in words if NUMBER.match(w.text) and len(w.text) <= 3 and w.turn == 0]
+def stacked_bubbles(items: Sequence[Piece], prefixes: frozenset[str]) -> list[Bubble]:
+    """A short number right above a sheet number of this set, both centred and each alone on its line: a bubble without its circle."""
+    single = [p for p in items if len(p.words) == 1]
+    sheets = [p for p in single if SHEET.match(p.text) and _prefix(p.text) in prefixes]
+    numbers = [p for p in single if NUMBER.match(p.text) and len(p.text) <= 3]
     found = []
     for low in sheets:
-        em = max(low.size, low.bottom - low.top, 1.0)
-        for high in numbers:
-            centred = abs((high.x0 + high.x1) - (low.x0 + low.x1)) / 2 < 0.6 * em
-            if centred and high is not low and -0.4 * em < low.top - high.bottom < 0.8 * em and high.top < low.top:
-                found.append(Bubble(high.text, low.text, _around((high, low)), (high, low)))
-                break
+        em = low.size
+        stack = [p for p in numbers if p is not low and abs(p.centre - low.centre) < 0.6 * em and 0.5 * em < low.middle - p.middle < 2.0 * em]
+        if len(stack) == 1 and not _crowded(items, stack[0], low):
+            pair = (*stack[0].words, *low.words)
+            found.append(Bubble(stack[0].text, low.text, _around(pair), pair))
     return found
+
+
+def _crowded(items: Sequence[Piece], high: Piece, low: Piece) -> bool:
+    """True where other text stands above, below or beside the pair: then it is part of a list or table."""
+    em = low.size
+    near = [
+        p
+        for p in items
+        if p is not high
+        and p is not low
+        and p.x0 < low.x1 + 2.5 * em
+        and p.x1 > low.x0 - 2.5 * em
+        and high.top - 1.4 * em < p.middle < low.bottom + 1.4 * em
+    ]
+    return bool(near)
 
 
 def _prefix(sheet: str) -> str:
@@ -115,12 +127,13 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float) -> lis
 
 
 def plain_titles(items: Sequence[Piece], usual: float, across: Any) -> list[Title]:
-    """Drawing titles without number and scale: larger than the rest, with the words of a drawing or a rule under them."""
+    """Drawing titles without number and scale: larger than the rest, with the words of a drawing, a rule under them, or bold."""
     found = []
     for piece in items:
         shown = despaced(piece.words) or piece.text
         named = bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10
-        if piece.size > 1.18 * usual and (named or _ruled(piece, across)) and _is_title(shown):
+        loud = piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown)
+        if piece.size > 1.15 * usual and (named or loud or _ruled(piece, across)) and _is_title(shown):
             found.append(_title(None, piece, (), ()))
     return found
 

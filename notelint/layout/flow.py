@@ -66,29 +66,56 @@ def _text(item: Item) -> str:
 def _carry(before: Carried, column: Column, read: Read, next_sheet: bool) -> Column:
     """Give a column the words' and headings' continuation of the column before, where it goes on."""
     earlier, extra = before
-    lead = 0
-    continued = False
-    if column.items[0].heading and CONTINUED.search(_text(column.items[0])):
-        continued, lead = True, 1
-    rest = column.items[lead:]
-    if not rest or rest[0].heading:
-        return column
+    continued = column.items[0].heading and bool(CONTINUED.search(_text(column.items[0])))
+    lead = 1 if continued else 0
     last = _last_note(earlier)
-    if last is None:
+    if last is None or len(column.items) <= lead:
         return column
-    first = rest[0]
+    first = column.items[lead]
+    if first.heading:
+        return _under_outer(earlier, column) if not next_sheet or continued else column
     scope = earlier.items[-1].headings
-    if first.label is None and first.lead is None and (continued or _unfinished(earlier.items[last]) or _hangs(column, lead)) and first.open_start:
-        if next_sheet and not continued and not _unfinished(earlier.items[last]):
-            return column
+    if _is_rest(earlier.items[last], column, lead, continued, next_sheet):
         extra.setdefault(last, []).extend(item_parts(first, read.sheet.page))
-        column = _drop(column, lead)
-        return _scoped(column, scope, lead, continued)
-    if first.label is not None and _goes_on(earlier, first.label) and (continued or not column.headed):
-        return _scoped(column, scope, lead, continued)
-    if continued:
-        return _scoped(column, scope, lead, continued)
+        return _scoped(_drop(column, lead), scope, lead)
+    if continued or (first.label is not None and _goes_on(earlier, first.label)) or _same_page_style(earlier, column, next_sheet):
+        return _scoped(column, scope, lead)
     return column
+
+
+def _is_rest(last: Item, column: Column, lead: int, continued: bool, next_sheet: bool) -> bool:
+    """True where the column's first item is the rest of the note before: no number or lead of its own, and the note unfinished."""
+    first = column.items[lead]
+    if first.label is not None or first.lead is not None or not first.open_start:
+        return False
+    if _unfinished(last):
+        return True
+    return continued or (not next_sheet and _hangs(column, lead))
+
+
+def _same_page_style(earlier: Column, column: Column, next_sheet: bool) -> bool:
+    """Leads without numbers go on under the last heading when the next column or page is set in the same type, without a heading."""
+    a, b = earlier.items[-1], column.items[0]
+    leads = a.lead is not None and b.lead is not None and a.label is None and b.label is None
+    alike = abs(a.size - b.size) < 0.04 * max(a.size, 1.0)
+    return leads and alike and (not next_sheet or abs(earlier.block.x0 - column.block.x0) < 2 * max(a.size, 1.0))
+
+
+def _under_outer(earlier: Column, column: Column) -> Column:
+    """A column that begins with a heading of lower rank stands under the outer headings of the column before."""
+    if abs(earlier.block.top - column.block.top) > 200 or column.block.x0 - earlier.block.x1 > 120:
+        return column
+    ranks: list[tuple[float, str]] = []
+    for item in earlier.items:
+        if item.heading:
+            while ranks and ranks[-1][0] <= item.size + 0.3:
+                ranks.pop()
+            ranks.append((item.size, item.headings[-1]))
+    first = next(i for i in column.items if i.heading)
+    outer = tuple(text for rank, text in ranks if rank > first.size + 0.3 and rank < 2.2 * first.size)
+    if not outer or column.items[0].headings[: len(outer)] == outer:
+        return column
+    return column._replace(items=tuple(i._replace(headings=outer + i.headings) for i in column.items))
 
 
 def _last_note(column: Column) -> int | None:
@@ -120,17 +147,15 @@ def _drop(column: Column, index: int) -> Column:
     return column._replace(items=shifted)
 
 
-def _scoped(column: Column, scope: tuple[str, ...], lead: int, continued: bool) -> Column:
-    """Items before the column's first own heading stand under the headings of the column before."""
+def _scoped(column: Column, scope: tuple[str, ...], lead: int) -> Column:
+    """Items before the column's first own heading stand under the headings of the column before, later ones under its outer headings."""
     items = list(column.items)
-    own = items[0].headings if continued and lead and items else ()
+    outer = scope[:-1]
+    own = False
     for i in range(lead, len(items)):
-        if items[i].heading:
-            break
-        items[i] = items[i]._replace(headings=scope)
-    if scope and not own:
-        outer = scope[:-1]
-        for i in range(lead, len(items)):
-            if items[i].headings and items[i].headings[: len(outer)] != outer and items[i].headings != scope:
-                items[i] = items[i]._replace(headings=outer + items[i].headings)
+        own = own or items[i].heading
+        if not own:
+            items[i] = items[i]._replace(headings=scope)
+        elif outer and items[i].headings[: len(outer)] != outer and len(items[i].headings) == 1:
+            items[i] = items[i]._replace(headings=outer + items[i].headings)
     return column._replace(items=tuple(items))

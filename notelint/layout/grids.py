@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import numpy
 
-from notelint.layout.pieces import level, type_size
+from notelint.layout.pieces import type_size
 from notelint.model import Word
 
 SAME_END = 3.0  # points by which ends of the rules of one table may differ
@@ -56,7 +56,7 @@ def grids(across: Any, upright: Any, words: Lined) -> list[Grid]:
 
 def _same_width(across: Any) -> list[Any]:
     """Level rules grouped by both ends, groups of three and more."""
-    groups = []
+    groups: list[Any] = []
     for left in _close(across, 1):
         groups.extend(group for group in _close(left, 2) if len(group) >= 3)
     return groups

@@ -13,6 +13,8 @@ from notelint.layout.text import despaced
 from notelint.model import Word
 
 LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
+SECTION = re.compile(r"^(?:SECTION\s+|DIVISION\s+)?\d{1,2}(?:\.\d)?[.:]?\s+(?=[A-Z(])", re.IGNORECASE)
+GLUED = re.compile(r"^(\d{1,3})([.,)])(?=\d)")
 ENDS = re.compile(r"[.;:!?)\"]$")
 NOTE_HEAD = re.compile(r"\b(?:NOTES?|SPECIFICATIONS?|REQUIREMENTS|CRITERIA|GENERAL)\b", re.IGNORECASE)
 CONTINUED = re.compile(r"[\s,(-]*\bcont(?:inued|'?d|\.)?\b[.)\s]*$", re.IGNORECASE)
@@ -157,7 +159,8 @@ def note_like(block: Block, across: Any) -> bool:
     wide = max(line.piece.x1 - line.piece.x0 for line in body) / shape.size
     if heads and heads[0] is block.lines[0] and wide > 14 and (NOTE_HEAD.search(heading_text(heads[0].piece)) or len(body) >= 3):
         return True
-    return wide > 26 and len(body) >= 3
+    sentences = sum(line.piece.text.endswith(".") for line in body)
+    return wide > 26 and len(body) >= 3 and (not shape.caps or sentences >= 1) and body[-1].piece.text.endswith(".")
 
 
 def _labels(block: Block) -> list[tuple[Label, Line]]:
@@ -167,9 +170,25 @@ def _labels(block: Block) -> list[tuple[Label, Line]]:
         label = line.label or read_label(line.piece.text)
         if label is not None:
             found.append((label, line))
+    found.extend(_glued(block, found))
+    found.sort(key=lambda pair: (pair[1].piece.middle, pair[1].x0))
     series = [label for label, _ in found if label.style == "series"]
     real = len(series) >= 3 and series[0].parts[0] <= 1 and all(follows(a, b) for a, b in zip(series, series[1:], strict=False))
     return [(label, line) for label, line in found if label.style != "series" or real]
+
+
+def _glued(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:
+    """Numbers glued to a text that begins with a figure ("201,3,000 psi"): believed beside a neighbour in the same manner."""
+    known = {id(line) for _, line in found}
+    out = []
+    for line in block.lines:
+        hit = GLUED.match(line.piece.text) if id(line) not in known else None
+        if hit:
+            label = Label("number", (int(hit[1]),), hit[2], hit.end(), hit[1])
+            near = [other for other, _ in found if other.close == hit[2] and abs(other.parts[-1] - int(hit[1])) == 1 and other.style == "number"]
+            if near:
+                out.append((label, line))
+    return out
 
 
 def _edges(block: Block) -> list[float]:
@@ -293,7 +312,7 @@ class _Reader:
             text = f"{old.headings[-1]} {text}"
             self.heads.pop()
         label = read_label(text)
-        shown = text[label.end :].strip() if label and len(text) > label.end else text
+        shown = text[label.end :].strip() if label and len(text) > label.end else SECTION.sub("", text)
         shown = CONTINUED.sub("", shown).strip(" :-") or shown
         while self.heads and self.heads[-1][0] <= rank + 0.3:
             self.heads.pop()

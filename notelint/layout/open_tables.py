@@ -1,13 +1,359 @@
-"""Schedules without rules: column heads over aligned cells, keys with a mark beside each item, labels beside values."""
+"""Schedules without rules: column heads over aligned cells, keys with a mark beside each item, labels beside or above values."""
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_right
+from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
 
+from notelint.layout.blocks import Lanes
+from notelint.layout.labels import alone, read_label
 from notelint.layout.pieces import Piece
-from notelint.layout.tables import Table
+from notelint.layout.tables import Row, Table, is_head_word
+
+MARK = re.compile(r"^\(?[A-Z]{1,4}[- ]?\d{1,4}[A-Z]?\)?:?$|^[A-Z][A-Z]?[A-Z.&/'-]{0,8}[.:=]?$")
+ACROSS = 40.0  # ems from one cell to the next at most
+DOWN = 3.0  # ems from one line of a table to the next at most
+LABEL_WORDS, VALUE_WORDS = 6, 12
+_DIGIT = re.compile(r"\d")
+_COUNT = re.compile(r"^\(\d+\)\s")
+
+
+class _Pair(NamedTuple):
+    """A piece and its neighbour to the right, as indices."""
+
+    left: int
+    right: int
 
 
 def open_tables(items: Sequence[Piece]) -> tuple[list[Table], list[Piece]]:
     """Tables found by alignment alone, and the pieces that are left."""
-    return [], list(items)
+    found: list[Table] = []
+    rest = list(items)
+    for finder in (_headed, _keys, _labelled, _alternate):
+        for table in finder(rest):
+            gone = {id(w) for w in table.words}
+            if any(id(p.words[0]) in gone for p in rest):
+                found.append(table)
+                rest = [p for p in rest if not any(id(w) in gone for w in p.words)]
+    return found, rest
+
+
+def _make(title: Piece | None, heads: Sequence[str], rows: Sequence[Sequence[Sequence[Piece]]], extra: Sequence[Piece] = ()) -> Table:
+    pieces = [p for row in rows for cell in row for p in cell]
+    every = [*pieces, *extra, *([title] if title else [])]
+    return Table(
+        (title,) if title else (), tuple(heads), tuple(Row(tuple(tuple(cell) for cell in row)) for row in rows),
+        tuple(w for p in every for w in p.words), min(p.x0 for p in every), min(p.top for p in every), max(p.x1 for p in every),
+        max(p.bottom for p in every),
+    )  # fmt: skip
+
+
+# ---------------------------------------------------------------- column heads over aligned cells
+
+
+def _headed(items: Sequence[Piece]) -> list[Table]:
+    lanes = Lanes(items)
+    heads = [chain for i in range(len(items)) if (chain := _head_chain(items, lanes, i))]
+    starts = {chain[0] for chain in heads}
+    found: list[Table] = []
+    for chain in heads:
+        table = _under_heads(items, [items[i] for i in chain], {i for other in starts for i in (other,)} - {chain[0]})
+        if table is not None:
+            found.append(table)
+    return found
+
+
+def _head_chain(items: Sequence[Piece], lanes: Lanes, first: int) -> list[int]:
+    """Indices of the pieces of a row of column heads that begins with piece `first`; empty where it is none."""
+    piece = items[first]
+    if not _head_like(piece) or not any(is_head_word(w.text) for w in piece.words):
+        return []
+    chain = [first]
+    while (after := lanes.right_of(chain[-1], ACROSS * piece.size)) is not None and after not in chain:
+        if not _head_like(items[after]) or abs(items[after].size - piece.size) > 0.1 * piece.size:
+            break
+        chain.append(after)
+    named = sum(any(is_head_word(w.text) for w in items[i].words) for i in chain)
+    return chain if len(chain) >= 2 and named * 2 >= len(chain) else []
+
+
+def _head_like(piece: Piece) -> bool:
+    text = piece.text
+    return len(piece.words) <= 5 and text.upper() == text and sum(c.isdigit() for c in text) <= 2 and not text.endswith(".") or (
+        len(piece.words) <= 4 and piece.bold and text[:1].isupper()
+    )
+
+
+def _under_heads(items: Sequence[Piece], heads: Sequence[Piece], others: set[int]) -> Table | None:
+    """The table below a row of heads: rows go on while their cells start under heads and no wide gap comes."""
+    em = heads[0].size
+    left, right = heads[0].x0 - 1.2 * em, heads[-1].x1 + 12 * em
+    below = sorted(
+        (p for p in items if left <= p.x0 < right and p.middle > heads[0].middle + 0.5 * em), key=lambda p: (p.middle, p.x0)
+    )  # fmt: skip
+    lines: list[list[Piece]] = []
+    last = heads[0].middle
+    steps: list[float] = []
+    for piece in below:
+        if lines and abs(piece.middle - lines[-1][0].middle) < 0.45 * em:
+            lines[-1].append(piece)
+            continue
+        step = piece.middle - last
+        usual = sorted(steps)[len(steps) // 2] if steps else 0.0
+        if step > max(DOWN * em, 1.9 * usual) or _stops(piece, heads) or (lines and not _fits(lines[-1], heads)):
+            break
+        if lines or step > 0:
+            steps.append(step)
+        lines.append([piece])
+        last = piece.middle
+    while lines and not _fits(lines[-1], heads):
+        lines.pop()
+    bounds = [h.x0 - 0.6 * em for h in heads[1:]]
+    rows = _rows(lines, bounds, em)
+    if len(rows) < 2 or sum(sum(bool(c) for c in row) >= 2 for row in rows) < 0.6 * len(rows):
+        return None
+    del others
+    title = _title_above(items, heads)
+    return _make(title, [h.text for h in heads], rows, heads)
+
+
+def _stops(piece: Piece, heads: Sequence[Piece]) -> bool:
+    """A line that runs across several columns, or is larger than the heads, is no row."""
+    crossed = sum(piece.x0 < h.x0 - 0.5 * h.size and piece.x1 > h.x0 + h.size for h in heads)
+    return crossed >= 1 and len(heads) >= 2 and piece.x1 > heads[1].x0 + piece.size or piece.size > 1.15 * heads[0].size
+
+
+def _fits(line: Sequence[Piece], heads: Sequence[Piece]) -> bool:
+    """True where the pieces of a line start under heads (or stand centred under them)."""
+    em = heads[0].size
+    good = sum(
+        any(abs(p.x0 - h.x0) < 1.0 * em or abs(p.centre - h.centre) < 1.0 * em or abs(p.x1 - h.x1) < 0.8 * em for h in heads) for p in line
+    )  # fmt: skip
+    return good >= 0.6 * len(line)
+
+
+def _rows(lines: Sequence[Sequence[Piece]], bounds: Sequence[float], em: float) -> list[list[list[Piece]]]:
+    """Lines to rows: a line with a first cell starts a row, other lines go on with the row above (or below, when nearer)."""
+    rows: list[list[list[Piece]]] = []
+    pending: list[Piece] = []
+    heights = [line[0].middle for line in lines]
+    for i, line in enumerate(lines):
+        cells: list[list[Piece]] = [[] for _ in range(len(bounds) + 1)]
+        for piece in sorted(line, key=lambda p: p.x0):
+            cells[bisect_right(bounds, piece.x0)].append(piece)
+        if cells[0] or not rows:
+            if pending:
+                for piece in pending:
+                    cells[bisect_right(bounds, piece.x0)].insert(0, piece)
+                pending = []
+            rows.append(cells)
+            continue
+        before = heights[i] - heights[i - 1]
+        after = heights[i + 1] - heights[i] if i + 1 < len(lines) else float("inf")
+        next_starts = i + 1 < len(lines) and bisect_right(bounds, min(p.x0 for p in lines[i + 1])) == 0
+        if next_starts and after < 0.75 * before:
+            pending = list(line)
+        else:
+            for column, cell in enumerate(cells):
+                rows[-1][column].extend(cell)
+    del em
+    return rows
+
+
+def _title_above(items: Sequence[Piece], first_row: Sequence[Piece]) -> Piece | None:
+    """The line above a table, bold, in capitals or larger, that begins over it."""
+    em = first_row[0].size
+    left, right = first_row[0].x0 - 3 * em, max(p.x1 for p in first_row) + 2 * em
+    own = {id(p) for p in first_row}
+    best: Piece | None = None
+    for piece in items:
+        gap = first_row[0].middle - piece.middle
+        if id(piece) in own or not 0.8 * em < gap < 3.6 * max(em, piece.size) or not left <= piece.x0 <= right or piece.x1 > right + 6 * em:
+            continue
+        text = piece.text
+        loud = piece.bold or text.upper() == text or piece.size > 1.1 * em
+        if loud and len(piece.words) <= 8 and (best is None or piece.middle > best.middle):
+            best = piece
+    return best
+
+
+# ---------------------------------------------------------------- a mark beside each item
+
+
+def _keys(items: Sequence[Piece]) -> list[Table]:
+    """Keys and legends: marks in one line down, each with its item beside it and further lines under the item."""
+    lanes = Lanes(items)
+    pairs = []
+    for i, piece in enumerate(items):
+        if len(piece.words) <= 2 and MARK.match(piece.text) and not _note_number(piece.text):
+            j = lanes.right_of(i, 16 * piece.size)
+            if j is not None and _item_like(items[j]):
+                pairs.append(_Pair(i, j))
+    return [t for group in _aligned(items, pairs, least=3) if (t := _key_table(items, group)) is not None]
+
+
+def _note_number(text: str) -> bool:
+    label = alone(text)
+    return label is not None and label.style != "series" and (bool(label.close) or label.style != "upper")
+
+
+def _item_like(piece: Piece) -> bool:
+    return any(c.isalpha() for c in piece.text) and len(piece.text) > 2
+
+
+def _aligned(items: Sequence[Piece], pairs: Sequence[_Pair], least: int) -> list[list[_Pair]]:
+    """Pairs whose left and right pieces each start at one edge and that follow one another down the sheet."""
+    groups: list[list[_Pair]] = []
+    for pair in sorted(pairs, key=lambda p: items[p.left].middle):
+        left, right = items[pair.left], items[pair.right]
+        for group in reversed(groups[-40:]):
+            a, b = items[group[-1].left], items[group[-1].right]
+            near = left.middle - a.middle < 9 * a.size
+            if near and abs(a.x0 - left.x0) < 0.5 * a.size and abs(b.x0 - right.x0) < 0.5 * b.size and left.middle > a.middle + 0.5 * a.size:
+                group.append(pair)
+                break
+        else:
+            groups.append([pair])
+    return [g for g in groups if len(g) >= least]
+
+
+def _key_table(items: Sequence[Piece], group: Sequence[_Pair]) -> Table | None:
+    marks = [items[p.left] for p in group]
+    texts = [items[p.right] for p in group]
+    em, edge = texts[0].size, texts[0].x0
+    if sum(len(t.words) for t in texts) < 1.5 * len(texts) and not any(m.bold for m in marks):
+        return None
+    own = {id(p) for p in (*marks, *texts)}
+    under = sorted((p for p in items if id(p) not in own and -0.6 * em < p.x0 - edge < 3 * em), key=lambda p: p.middle)
+    rows: list[list[list[Piece]]] = []
+    for i, (mark, text) in enumerate(zip(marks, texts, strict=True)):
+        end = marks[i + 1].middle - 0.5 * em if i + 1 < len(marks) else float("inf")
+        lines = [text]
+        for piece in under:
+            step = piece.middle - lines[-1].middle
+            if 0.5 * em < step < 1.75 * em and piece.middle < end and 0.75 < piece.size / em < 1.2:
+                lines.append(piece)
+        rows.append([[mark], lines])
+    title = _title_above(items, marks[:1] + texts[:1])
+    return _make(title, ("", ""), _hard_lines(rows))
+
+
+def _hard_lines(rows: Sequence[list[list[Piece]]]) -> list[list[list[Piece]]]:
+    """Lines under an item that were broken on purpose become cells of their own.
+
+    A break is on purpose where the next word had room; where most breaks of a key are, all are taken so.
+    """
+    right = max(p.x1 for row in rows for p in row[1])
+    breaks = [_had_room(above, line, right) for _, lines in rows for above, line in pairwise(lines)]
+    mostly = sum(breaks) >= 0.6 * len(breaks)
+    out: list[list[list[Piece]]] = []
+    for mark, lines in rows:
+        cells = [[lines[0]]]
+        for above, line in pairwise(lines):
+            if mostly or _had_room(above, line, right) or _COUNT.match(line.text):
+                cells.append([line])
+            else:
+                cells[-1].append(line)
+        out.append([mark, *cells])
+    return out
+
+
+def _had_room(above: Piece, line: Piece, right: float) -> bool:
+    word = line.words[0]
+    return right - above.x1 > (word.x1 - word.x0) + 1.6 * above.size
+
+
+# ---------------------------------------------------------------- labels beside values
+
+
+def _labelled(items: Sequence[Piece]) -> list[Table]:
+    """Label and value columns: short labels at one edge, values at another, line for line."""
+    lanes = Lanes(items)
+    pairs = []
+    for i, piece in enumerate(items):
+        if len(piece.words) <= LABEL_WORDS and any(c.isalpha() for c in piece.text) and read_label(piece.text) is None:
+            j = lanes.right_of(i, ACROSS * piece.size)
+            if j is not None and len(items[j].words) <= VALUE_WORDS and 0.85 < items[j].size / piece.size < 1.18:
+                pairs.append(_Pair(i, j))
+    found = []
+    for group in _aligned(items, pairs, least=3):
+        for run in _close_rows(items, group):
+            if len(run) >= 3 and _label_value(items, run):
+                rows = [[[items[p.left]], [items[p.right]]] for p in run]
+                found.append(_make(_title_above(items, rows[0][0] + rows[0][1]), ("", ""), rows))
+    return found
+
+
+def _close_rows(items: Sequence[Piece], group: Sequence[_Pair]) -> list[list[_Pair]]:
+    runs: list[list[_Pair]] = [[group[0]]]
+    for a, b in pairwise(group):
+        step = items[b.left].middle - items[a.left].middle
+        if step < DOWN * items[a.left].size:
+            runs[-1].append(b)
+        else:
+            runs.append([b])
+    return runs
+
+
+def _label_value(items: Sequence[Piece], run: Sequence[_Pair]) -> bool:
+    labels, values = [items[p.left].text for p in run], [items[p.right].text for p in run]
+    colons = sum(t.endswith((":", "=", "-")) for t in labels)
+    numbers = sum(bool(_DIGIT.search(v)) for v in values)
+    plain = sum(not _DIGIT.search(t) for t in labels)
+    return plain >= 0.7 * len(labels) and (colons * 2 >= len(run) or numbers * 2 >= len(run))
+
+
+# ---------------------------------------------------------------- labels above values
+
+
+def _alternate(items: Sequence[Piece]) -> list[Table]:
+    """Label and value on alternate lines at one edge: three pairs or more."""
+    found = []
+    for stack in _stacks(items):
+        at = 0
+        while at + 5 < len(stack):
+            run = _pairs_from(stack, at)
+            if len(run) >= 3:
+                rows = [[[label], [value]] for label, value in run]
+                found.append(_make(_title_above(items, [stack[at]]), ("", ""), rows))
+                at += 2 * len(run)
+            else:
+                at += 1
+    return found
+
+
+def _stacks(items: Sequence[Piece]) -> list[list[Piece]]:
+    """Lines that stand closely one under another, starting at one edge (values may stand in a little)."""
+    stacks: list[list[Piece]] = []
+    for piece in sorted(items, key=lambda p: p.middle):
+        for stack in reversed(stacks[-30:]):
+            last = stack[-1]
+            if 0.5 * last.size < piece.middle - last.middle < 2.2 * last.size and abs(piece.x0 - last.x0) < 2.5 * last.size:
+                stack.append(piece)
+                break
+        else:
+            stacks.append([piece])
+    return [s for s in stacks if len(s) >= 6]
+
+
+def _pairs_from(stack: Sequence[Piece], at: int) -> list[tuple[Piece, Piece]]:
+    run: list[tuple[Piece, Piece]] = []
+    for label, value in zip(stack[at::2], stack[at + 1 :: 2], strict=False):
+        if not _label_line(label) or not _value_line(value) or Counter((label.bold, value.bold)) == {True: 2}:
+            break
+        run.append((label, value))
+    return run
+
+
+def _label_line(piece: Piece) -> bool:
+    text = piece.text
+    loud = piece.bold or text.endswith(":") or text.upper() == text
+    return len(piece.words) <= LABEL_WORDS and loud and not _DIGIT.search(text) and read_label(text) is None
+
+
+def _value_line(piece: Piece) -> bool:
+    return len(piece.words) <= VALUE_WORDS and bool(_DIGIT.search(piece.text)) and not piece.text.endswith(":")

@@ -31,7 +31,7 @@ class Maker:
         passage = Passage(
             id=f"p{len(self.made) + 1}", page=page, sheet=read.sheet.number, kind=kind, label=label, text=built.text, spots=built.spots,
             source=read.sheet.kind, **more,
-        )  # type: ignore[arg-type]  # fmt: skip
+        )  # fmt: skip
         self.made.append(passage)
         return passage
 
@@ -145,7 +145,7 @@ def add_callouts(maker: Maker, read: Read) -> None:
         built = build(placed(group, read.sheet.page), maker.known)
         if len(group) == 1:
             built = _spaced_out(built, despaced(group[0].words))
-        if not any(c.isalnum() for c in built.text) or is_dimension(built.text):
+        if sum(c.isalnum() for c in built.text) < 2 or is_dimension(built.text):
             continue
         box = box_of(w for piece in group for w in piece.words)
         title = title_for((box.x0 + box.x1) / 2, (box.top + box.bottom) / 2, read.titles, read.cells)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
-from notelint.layout.blocks import Block, blocks, lines_of
+from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.callouts import Leaders, callouts
-from notelint.layout.drawings import Bubble, Cells, Title, bubbles, plain_titles, titles
+from notelint.layout.drawings import Bubble, Cells, Title, bubbles, plain_titles, stacked_bubbles, titles
 from notelint.layout.grids import grids, lined
 from notelint.layout.notes import Column, note_like, read_block
 from notelint.layout.open_tables import open_tables
@@ -35,15 +35,18 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     if sheet.block is not None:
         across, upright = _outside(across, sheet.block, level=True), _outside(upright, sheet.block, level=False)
     flat = [w for w in words if w.turn == 0]
-    marks = bubbles(flat, sheet.circles, prefixes)
+    marks = bubbles(flat, sheet.circles)
     flat = _without(flat, (w for mark in marks for w in mark.words))
     tables = _ruled(across, upright, flat)
     flat = _without(flat, (w for table in tables for w in table.words))
-    items = pieces(flat)
-    tables = [_titled(table, items) for table in tables]
-    items = _left(items, (p for table in tables for p in table.title))
-    more, items = open_tables(items)
+    pairs = stacked_bubbles(pieces(flat), prefixes)
+    marks.extend(pairs)
+    flat = _without(flat, (w for mark in pairs for w in mark.words))
+    tables = [_titled(table, close_gaps(pieces(flat))) for table in tables] if tables else tables
+    flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
+    more, items = open_tables(pieces(flat))
     tables.extend(more)
+    items = close_gaps(items)
     usual = _usual_size(items)
     named = titles(items, marks, usual)
     named_words = {id(w) for title in named for w in title.words}
@@ -73,11 +76,6 @@ def _outside(lines: Any, block: Box, level: bool) -> Any:
 def _without(words: Sequence[Word], gone: Iterable[Word]) -> list[Word]:
     ids = {id(w) for w in gone}
     return [w for w in words if id(w) not in ids]
-
-
-def _left(items: Sequence[Piece], gone: Iterable[Piece]) -> list[Piece]:
-    ids = {id(p) for p in gone}
-    return [p for p in items if id(p) not in ids]
 
 
 def _ruled(across: Any, upright: Any, words: Sequence[Word]) -> list[Table]:
