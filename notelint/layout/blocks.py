@@ -117,14 +117,14 @@ def lines_of(items: Sequence[Piece]) -> list[Line]:
 def _hangs(items: Sequence[Piece], i: int, j: int, label: Label) -> bool:
     """True where piece j is the text of number i: numbers without a closing mark need another number or text in line with them."""
     number, text = items[i], items[j]
-    if label.close or label.style in {"decimal", "series", "bullet"}:
+    if (label.close and label.style != "series") or label.style in {"decimal", "bullet"}:
         return text.size < 1.6 * number.size and len(text.words) >= 1
     mates = sum(
         1
         for k in range(max(0, i - 60), min(len(items), i + 60))
         if k != i and abs(items[k].x1 - number.x1) < 0.6 * number.size and len(items[k].words) == 1 and alone(items[k].text)
     )
-    return mates >= 1 and len(text.words) >= 3
+    return mates >= (3 if label.style == "series" else 1) and len(text.words) >= 3
 
 
 def close_gaps(items: Sequence[Piece]) -> list[Piece]:

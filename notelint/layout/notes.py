@@ -215,6 +215,7 @@ class _Reader:
         self.items: list[Item] = []
         self.heads: list[tuple[float, str]] = list(headings)
         self.levels: list[tuple[Label, float, int]] = []  # label, x0, index of the item
+        self.outer: Label | None = None  # the last number of the outermost list, which may run on past headings
         self.last: Line | None = None
         self.leads = sum(bold_lead(line.piece.words) is not None for line in block.lines) >= 2
 
@@ -266,7 +267,9 @@ class _Reader:
         at_edge = any(abs(line.x0 - x) < 0.8 * em for x in self.edges) or not self.edges
         if not at_edge:
             return None
-        expected = any(follows(open_label, label) for open_label, _, _ in self.levels)
+        expected = any(follows(open_label, label) for open_label, _, _ in self.levels) or (
+            self.outer is not None and follows(self.outer, label)
+        )
         hanging = self.hang is not None and line.x0 < self.hang - 0.5 * em
         last_text = self.last.piece.text if self.last else ""
         ended = not last_text or bool(ENDS.search(last_text)) or bool(self.items and self.items[-1].heading)
@@ -335,6 +338,7 @@ class _Reader:
             self._nest(label, line.x0)
             parents = tuple(i for _, _, i in self.levels)
             self.levels.append((label, line.x0, index))
+            self.outer = self.levels[0][0]
         else:
             self.levels = []
         text = line.piece.text

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
@@ -343,17 +342,18 @@ def _stacks(items: Sequence[Piece]) -> list[list[Piece]]:
 def _pairs_from(stack: Sequence[Piece], at: int) -> list[tuple[Piece, Piece]]:
     run: list[tuple[Piece, Piece]] = []
     for label, value in zip(stack[at::2], stack[at + 1 :: 2], strict=False):
-        if not _label_line(label) or not _value_line(value) or Counter((label.bold, value.bold)) == {True: 2}:
+        if not _label_over(label, value) or (run and abs(label.x0 - run[0][0].x0) > 0.6 * label.size):
             break
         run.append((label, value))
     return run
 
 
-def _label_line(piece: Piece) -> bool:
-    text = piece.text
-    loud = piece.bold or text.endswith(":") or text.upper() == text
-    return len(piece.words) <= LABEL_WORDS and loud and not _DIGIT.search(text) and read_label(text) is None
-
-
-def _value_line(piece: Piece) -> bool:
-    return len(piece.words) <= VALUE_WORDS and bool(_DIGIT.search(piece.text)) and not piece.text.endswith(":")
+def _label_over(label: Piece, value: Piece) -> bool:
+    """True where a short label without figures stands above a value: bold, with a colon, or in capitals over a bare figure."""
+    text = label.text
+    if len(label.words) > LABEL_WORDS or _DIGIT.search(text) or text.endswith((".", ",")) or read_label(text) or read_label(value.text):
+        return False
+    if len(value.words) > VALUE_WORDS or not _DIGIT.search(value.text) or value.text.endswith(":"):
+        return False
+    bare = text.upper() == text and bool(_DIGIT.match(value.text)) and len(value.words) <= 6
+    return text.endswith(":") or (label.bold and not value.bold) or bare
