@@ -16,47 +16,156 @@ from notelint.errors import NotelintError
 from notelint.loadpath.building import Overrides
 
 app = typer.Typer(
-    add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False, help="Questions for the designer from a plan set."
+    add_completion=False, no_args_is_help=True, pretty_exceptions_enable=False, help="Questions for the designer, read from a plan set."
 )
 
 NOTHING, QUESTIONS, USAGE, UNREAD = 0, 1, 2, 3
 
+PlanSets = Annotated[list[Path], typer.Argument(metavar="PLANSET...", help="Plan sets, PDF.")]
+Write = Annotated[str | None, typer.Option("--write", help="Files to write: page,letter,log,marked,csv,json,md (or none).")]
+Out = Annotated[Path, typer.Option("--out", help="Folder for the files.")]
+Rules = Annotated[Path | None, typer.Option("--rules", help="Folder of your office's own rules.")]
+Hardware = Annotated[Path | None, typer.Option("--hardware", help="Your hardware list, csv.")]
+Storeys = Annotated[int | None, typer.Option("--storeys", min=1, max=6, help="Framed storeys, where the set's words mislead.")]
+Wind = Annotated[float | None, typer.Option("--wind", min=50, max=250, help="Design wind speed, mph ultimate.")]
+Exposure = Annotated[str | None, typer.Option("--exposure", help="Exposure category: B, C or D.")]
+Roof = Annotated[str | None, typer.Option("--roof", help="trusses, rafters or roof joists.")]
+Foundation = Annotated[str | None, typer.Option("--foundation", help="slab, crawl space, basement or piers.")]
+Code = Annotated[str | None, typer.Option("--code", help='Governing code and edition, such as "IRC 2021".')]
+Facts = Annotated[Path | None, typer.Option("--facts", help="A facts file; PLANSET.facts.yaml beside the PDF is found by itself.")]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")]
+
 
 @app.command("review")
 def review_command(
-    plan_sets: Annotated[list[Path], typer.Argument(metavar="PLANSET...", help="Plan sets, PDF.")],
-    write: Annotated[str, typer.Option("--write", help="Files to write: page,letter,log,marked,csv,json,md")] = "",
-    out: Annotated[Path, typer.Option("--out", help="Folder for the files.")] = Path(),
-    rules: Annotated[Path | None, typer.Option("--rules", help="Folder of your office's own rules.")] = None,
-    hardware: Annotated[Path | None, typer.Option("--hardware", help="Your hardware list, csv.")] = None,
-    storeys: Annotated[int | None, typer.Option(min=1, max=6, help="Framed storeys, where the set's words mislead.")] = None,
-    wind: Annotated[float | None, typer.Option(min=50, max=250, help="Design wind speed, mph ultimate.")] = None,
-    exposure: Annotated[str | None, typer.Option(help="Exposure category, B, C or D.")] = None,
-    roof: Annotated[str | None, typer.Option(help="trusses, rafters, roof joists")] = None,
-    foundation: Annotated[str | None, typer.Option(help="slab, crawl space, basement, piers")] = None,
-    code: Annotated[str | None, typer.Option(help='Governing code, such as "IRC 2021".')] = None,
+    plan_sets: PlanSets,
+    write: Write = None,
+    out: Out = Path(),
+    rules: Rules = None,
+    hardware: Hardware = None,
+    facts: Facts = None,
+    storeys: Storeys = None,
+    wind: Wind = None,
+    exposure: Exposure = None,
+    roof: Roof = None,
+    foundation: Foundation = None,
+    code: Code = None,
+    quiet: Quiet = False,
 ) -> None:
     """Read plan sets and ask what the designer should answer before the work starts."""
     from notelint.review import Options, review
     from notelint.writers import write as write_files
+    from notelint.writers.progress import progress_on
     from notelint.writers.terminal import print_review
 
-    options = Options(building=Overrides(storeys, roof, foundation, wind, exposure, code), rules=rules, hardware=hardware)
-    formats = [f.strip() for f in write.split(",") if f.strip()]
+    given = Overrides(storeys, roof, foundation, wind, exposure.upper() if exposure else None, code)
+    formats = _formats(write, quiet)
     worst = NOTHING
     for plan_set in plan_sets:
         try:
-            done = review(plan_set, options)
+            options = Options(building=_facts(plan_set, facts, given), rules=rules, hardware=hardware)
+            with progress_on(quiet) as progress:
+                done = review(plan_set, options, progress=progress)
             written = write_files(done, formats, out, plan_set=plan_set) if formats else ()
         except NotelintError as error:
-            print(f"notelint: {error}", file=sys.stderr)
-            worst = max(worst, error.exit_code)
+            worst = max(worst, _tell(error))
             if error.exit_code == USAGE:
                 break
             continue
-        print_review(done, written)
+        if not quiet:
+            print_review(done, written)
         worst = max(worst, QUESTIONS if done.questions else NOTHING)
     raise typer.Exit(worst)
+
+
+@app.command("hardware")
+def hardware_command(
+    plan_set: Annotated[Path, typer.Argument(metavar="PLANSET", help="A plan set, PDF.")],
+    write: Annotated[str | None, typer.Option("--write", help="Files to write: csv,xlsx,json.")] = None,
+    out: Out = Path(),
+    hardware: Hardware = None,
+) -> None:
+    """The hardware list read from the set: what it is, its fasteners, how many callouts on which sheets, what lacks."""
+    from notelint.review import Options, review
+    from notelint.writers.hardware import print_hardware, write_hardware
+
+    try:
+        done = review(plan_set, Options(hardware=hardware))
+        written = write_hardware(done, _listed(write), out, plan_set=plan_set) if write else ()
+    except NotelintError as error:
+        raise typer.Exit(_tell(error)) from error
+    print_hardware(done, written)
+
+
+@app.command("recheck")
+def recheck_command(
+    old: Annotated[Path, typer.Argument(metavar="OLD", help="The earlier plan set, PDF.")],
+    new: Annotated[Path, typer.Argument(metavar="NEW", help="The revised plan set, PDF.")],
+    answers: Annotated[Path | None, typer.Option("--answers", help="The earlier log (xlsx) with the designer's answers.")] = None,
+    write: Write = None,
+    out: Out = Path(),
+    rules: Rules = None,
+    hardware: Hardware = None,
+    quiet: Quiet = False,
+) -> None:
+    """A revised set against the earlier one: each question answered, still open, changed, or new."""
+    from notelint.review import Options, recheck
+    from notelint.writers import write as write_files
+    from notelint.writers.terminal import print_review
+
+    try:
+        done, checked = recheck(old, new, Options(rules=rules, hardware=hardware), answers=answers)
+        formats = _formats(write, quiet)
+        written = write_files(done, formats, out, plan_set=new, recheck=checked) if formats else ()
+    except NotelintError as error:
+        raise typer.Exit(_tell(error)) from error
+    if not quiet:
+        print_review(done, written, recheck=checked)
+    raise typer.Exit(QUESTIONS if done.questions else NOTHING)
+
+
+@app.command("rules")
+def rules_command(
+    name: Annotated[str | None, typer.Argument(metavar="[NAME]", help="One rule, in full.")] = None,
+    rules: Rules = None,
+    checks: Annotated[bool, typer.Option("--checks", help="The kinds of check an office's own rule may name.")] = False,
+) -> None:
+    """The rulebook: every rule and when it is asked; or one rule in full."""
+    from notelint.writers.rulebook import print_checks, print_rule, print_rules
+
+    try:
+        if checks:
+            print_checks()
+        elif name is None:
+            print_rules(rules)
+        else:
+            print_rule(name, rules)
+    except NotelintError as error:
+        raise typer.Exit(_tell(error)) from error
+
+
+def _formats(write: str | None, quiet: bool) -> list[str]:
+    """The formats asked for; a person at a terminal who asks for none gets the page and the log."""
+    if write is None:
+        return ["page", "log"] if sys.stdout.isatty() and not quiet else []
+    return [] if write.strip() == "none" else _listed(write)
+
+
+def _listed(write: str | None) -> list[str]:
+    return [f.strip() for f in (write or "").split(",") if f.strip()]
+
+
+def _facts(plan_set: Path, file: Path | None, given: Overrides) -> Overrides:
+    """What the user says of the building: a facts file's lines, the command line's options over them."""
+    from notelint.loadpath.facts_file import facts_beside, laid_over, load_facts
+
+    found = file or facts_beside(plan_set)
+    return laid_over(load_facts(found), given) if found else given
+
+
+def _tell(error: NotelintError) -> int:
+    print(f"notelint: {' '.join(str(error).split())}", file=sys.stderr)
+    return error.exit_code
 
 
 def main() -> None:
@@ -66,3 +175,5 @@ def main() -> None:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(NOTHING)
+    except KeyboardInterrupt:
+        sys.exit(130)

@@ -1,4 +1,4 @@
-"""One plan set, start to end."""
+"""One plan set, start to end; and a revised one against the earlier."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from notelint.language import load_hardware_list, read_language
 from notelint.layout import lay_out
 from notelint.loadpath import Overrides, infer_building, trace
 from notelint.loadpath.hardware import hardware_lines
-from notelint.model import Review, Sheet, SheetLine
+from notelint.model import Layout, Recheck, Review, Sheet, SheetLine
 from notelint.planset import read_plan_set
-from notelint.questions import ask
+from notelint.questions import ask, compare
 from notelint.rulebook import Case, load_rules, run_rules
 
 Progress = Callable[[int, int, str], None]
@@ -31,6 +31,11 @@ class Options:
 
 def review(path: Path, options: Options | None = None, *, progress: Progress | None = None) -> Review:
     """Reads the plan set and asks. Raises NotelintError with one line for the user."""
+    return review_with_layout(path, options, progress=progress)[0]
+
+
+def review_with_layout(path: Path, options: Options | None = None, *, progress: Progress | None = None) -> tuple[Review, Layout]:
+    """The review, and the passages it rests on."""
     options = options or Options()
     started = time.monotonic()
     rules = load_rules(options.rules)
@@ -42,7 +47,7 @@ def review(path: Path, options: Options | None = None, *, progress: Progress | N
     load_path = trace(layout, reading, building)
     sheets = tuple(_line(sheet) for sheet in plan_set.sheets)
     findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets))
-    return Review(
+    done = Review(
         file=path.name,
         path=str(path),
         sha256=plan_set.sha256,
@@ -56,6 +61,17 @@ def review(path: Path, options: Options | None = None, *, progress: Progress | N
         rules_not_run=failed,
         seconds=round(time.monotonic() - started, 3),
     )
+    return done, layout
+
+
+def recheck(old: Path, new: Path, options: Options | None = None, *, answers: Path | None = None) -> tuple[Review, Recheck]:
+    """The revised set's review, and what became of every question of the earlier set."""
+    from notelint.writers.answers import read_log_answers
+
+    typed = read_log_answers(answers) if answers else {}
+    before, before_words = review_with_layout(old, options)
+    after, after_words = review_with_layout(new, options)
+    return after, compare(before, after, before_words, after_words, typed)
 
 
 def _line(sheet: Sheet) -> SheetLine:

@@ -1,0 +1,67 @@
+"""The rulebook on a terminal and as the README's table."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.table import Table
+from rich.text import Text
+
+from notelint.errors import BadRules
+from notelint.model import STAGES
+from notelint.rulebook import Rule, load_rules
+from notelint.rulebook.checks import kinds
+from notelint.writers.terminal import make_console
+
+
+def print_rules(office: Path | None = None) -> None:
+    """Every rule: name, stage, what it asks about."""
+    console = make_console()
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for head in ("rule", "family", "before", "why"):
+        table.add_column(head)
+    for rule in load_rules(office):
+        table.add_row(Text(rule.name), Text(rule.family), Text(rule.ask_before), Text(_first_sentence(rule.why)))
+    console.print(table)
+
+
+def print_rule(name: str, office: Path | None = None) -> None:
+    """One rule in full. Raises BadRules where none has that name."""
+    rule = next((r for r in load_rules(office) if r.name == name), None)
+    if rule is None:
+        raise BadRules(f"no rule is named {name!r}; `notelint rules` lists them")
+    console = make_console()
+    console.print(Text(rule.name, "bold"), Text(f"  {rule.family}, ask before {rule.ask_before}"), sep="")
+    for head, body in (("Question", " ".join(rule.question.split())), ("Why", " ".join(rule.why.split()))):
+        console.print(Text(f"\n{head}: ", "bold"), Text(body), sep="")
+    console.print(Text("\nSources: ", "bold"), Text("; ".join(rule.source_lines())), sep="")
+    console.print(Text("\nCheck: ", "bold"), Text(", ".join(f"{k} {v}" for k, v in rule.check.items())), sep="")
+    for head, examples in (("Asks", rule.examples.asks), ("Stays silent", rule.examples.silent)):
+        console.print(Text(f"\n{head}", "bold"))
+        for e in examples:
+            console.print(Text(f"  {e.name}: {e.because}"))
+
+
+def print_checks() -> None:
+    """The kinds of check a rule may name, with their parameters."""
+    console = make_console()
+    for kind, (model, _) in sorted(kinds().items()):
+        fields = ", ".join(model.model_fields) or "no parameters"
+        console.print(Text(kind, "bold"), Text(f": {fields}"), sep="")
+        if model.__doc__ and model.model_fields:
+            console.print(Text(f"    {' '.join(model.__doc__.split())}"))
+
+
+def rules_table() -> str:
+    """The rulebook as a table for the README, by family and stage."""
+    rules = sorted(load_rules(), key=lambda r: (r.family, STAGES.index(r.ask_before), r.name))
+    lines = ["| rule | family | ask before | why |", "| --- | --- | --- | --- |"]
+    lines += [f"| `{r.name}` | {r.family} | {r.ask_before} | {_first_sentence(r.why)} |" for r in rules]
+    return "\n".join(lines)
+
+
+def _first_sentence(text: str) -> str:
+    return " ".join(text.split()).split(". ")[0].rstrip(".") + "."
+
+
+__all__ = ["Rule", "print_checks", "print_rule", "print_rules", "rules_table"]
