@@ -1,0 +1,180 @@
+"""Puts a requirement together from the stretch of words that governs a device."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from notelint.language import fields
+from notelint.language.fasteners import find_fasteners
+from notelint.language.joints import ROOF, chains, default_joint, joint_of, settled_device
+from notelint.language.marks import key_of
+from notelint.language.pipeline import Found
+from notelint.language.words_of import GENERAL, Read
+from notelint.model import Fastener, FastenerKind, Joint, Requirement
+
+_DENIED = re.compile(
+    r"\bnot (?:be )?(?:required|needed|necessary|called for|used|install)|\bno(?:ne)? (?:[\w-]+ ){0,3}(?:are|is|required|needed)\b|\bno (?:[\w-]+ ){0,2}(?:ties?|straps?|clips?|connectors?|hold-?downs?|anchors?|hangers?|hardware)\b|\bomit(?:ted)?\b|\bdo not\b|\bshall not\b|\bnever\b|\bnobody\b|\bnot permitted\b|\bprohibited\b|\bmust not\b|\bmay not\b|\bdeleted?\b"
+)
+_MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
+_BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
+_DEFINED_BOLT = frozenset({"foundation", "slab", "footing", "stem wall", "sill plate"})
+
+
+class Subject(NamedTuple):
+    """Who a requirement is about: device as the vocabulary names it, mark, and what is known of the mark."""
+
+    device: str | None
+    mark: str | None = None
+    known_joint: Joint | None = None
+
+
+def stance_of(low: str) -> str:
+    """Duty, permission, denied or blank, from plain words."""
+    if _BLANK.search(low):
+        return "blank"
+    if _DENIED.search(low):
+        return "denied"
+    return "permission" if _MAY.search(low) else "duty"
+
+
+def fasteners_in(read: Read, start: int, end: int, hint: FastenerKind | None = None) -> tuple[Fastener, ...]:
+    """Fasteners of start..end; where only "fill all holes" is said, one nail of unknown size."""
+    members = read.terms(start, end, "member")
+    found = [span.fastener for span in find_fasteners(read.low, start, end, members, hint=hint)]
+    fill = "fill holes" in read.names(start, end, "qualifier")
+    coats = [f for f in read.terms(start, end, "coating")]
+    found = [_coated(f, read, coats) for f in found]
+    if fill:
+        nails = [i for i, f in enumerate(found) if f.kind in ("nail", "screw")]
+        if nails:
+            found = [f.model_copy(update={"fill": True}) if i in nails else f for i, f in enumerate(found)]
+        else:
+            at = next(f for f in read.terms(start, end, "qualifier") if f.name == "fill holes")
+            found.append(Fastener(kind="nail", fill=True, start=at.start, end=at.end))
+    return tuple(found)
+
+
+def _coated(fastener: Fastener, read: Read, coats: Sequence[Found]) -> Fastener:
+    near = next((c.name for c in coats if fastener.start - 30 <= c.start <= fastener.end + 30), None)
+    return fastener.model_copy(update={"coating": near}) if near else fastener
+
+
+def joints_in(read: Read, start: int, end: int, subject: Subject) -> list[tuple[Joint | None, tuple[str, ...], int]]:
+    """Each joint that the words name with the members it joins and where that begins; one entry without a joint if none."""
+    low = read.low[start:end]
+    members = [f for f in read.terms(start, end, "member") if f.name not in ("roof", "sheathing", "guard", "gable wall")]
+    places, states = read.names(start, end, "place"), read.names(start, end, "state")
+    out: list[tuple[Joint | None, tuple[str, ...], int]] = []
+    strung = [c for c in chains(read.low, members) if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2]
+    for chain in strung:
+        names = _joined(chain, low)
+        words = read.low[chain[0].start : chain[-1].end]
+        joint = joint_of(frozenset(names), subject.device, words, places, states)
+        if joint and joint not in [j for j, _, _ in out]:
+            out.append((joint, names, chain[0].start))
+    if not out or all(j == "other" for j, _, _ in out):
+        names = _joined(members, low)
+        joint = joint_of(frozenset(names), subject.device, low, places, states)
+        if joint and joint != "other":
+            out = [(joint, names, start)]
+        elif not out:
+            out = [(subject.known_joint or joint or None, names, start)]
+    return _kept(out, subject)
+
+
+def _joined(members: Sequence[Found], low: str) -> tuple[str, ...]:
+    """Member names in order without repeats; a roof member that reaches a stud past the plates joins the plate too."""
+    names = list(dict.fromkeys(m.name for m in members if m.name != "wall" or len(members) < 3))
+    return tuple(names)
+
+
+def _kept(found: list[tuple[Joint | None, tuple[str, ...], int]], subject: Subject) -> list[tuple[Joint | None, tuple[str, ...], int]]:
+    """Of several joints, those that the device can make: a device made for one joint keeps to it where it stands among them."""
+    if len(found) < 2:
+        return found
+    own = subject.known_joint or default_joint(subject.device)
+    definite = [f for f in found if f[0] != "other"]
+    if own and subject.device not in ("stud tie", "strap", "rod", "sheathing", "nailing", None) and any(f[0] == own for f in found):
+        return [f for f in found if f[0] == own]
+    return definite or found[:1]
+
+
+def build(read: Read, start: int, end: int, subject: Subject, *, hint: FastenerKind | None = None, quote: tuple[int, int] | None = None) -> list[Requirement]:
+    """Requirements of one device said in start..end: one for each joint the words name."""
+    low = read.low[start:end]
+    fasteners = fasteners_in(read, start, end, hint)
+    out = []
+    for joint, joins, _ in joints_in(read, start, end, subject):
+        device = settled_device(subject.device, joint, frozenset(joins))
+        joint = joint or default_joint(device)
+        common = _common(read, start, end, subject, device, joint, fasteners)
+        place = read.names(start, end, "place")
+        at, stop = quote or (start, end)
+        passage = read.passage
+        out.append(
+            Requirement(
+                id="", passage=passage.id, sheet=passage.sheet, page=passage.page, label=passage.label, quote=passage.text[at:stop],
+                box=passage.box(at, stop), start=at, end=stop, kind=passage.kind, mark=subject.mark, device=device, joint=joint, joins=_with_plate(joins, device, low),
+                fasteners=fasteners, steel=fields.steel_of(read, start, end), storeys=fields.storeys_of(low, joint == "floor-to-floor" or "floor line" in place),
+                **common,
+            )  # fmt: skip
+        )
+    return out
+
+
+def _with_plate(joins: tuple[str, ...], device: str | None, low: str) -> tuple[str, ...]:
+    """A roof tie said to reach the stud passes the plate, whether the plate is named or not."""
+    if device != "roof tie":
+        return joins
+    roof, studs = [j for j in joins if j in ROOF], [j for j in joins if j in ("stud", "upper stud")]
+    reaches = bool(studs) or "reaches stud" in low or "reaches the stud" in low
+    if not reaches or (studs and not re.search(r"(?:to|past|and|reach\w*|down|into) (?:the |each |a )?(?:\w+ )?(?:stud|wall stud)|stud (?:twist|tie|strap|clip)|-stud", low) and not roof):
+        return joins
+    middle = ["top plate"]
+    rest = [j for j in joins if j not in ROOF and j not in ("stud", "upper stud", "top plate", "plate")]
+    return tuple([*roof, *middle, "stud", *rest])
+
+
+def _common(read: Read, start: int, end: int, subject: Subject, device: str | None, joint: Joint | None, fasteners: tuple[Fastener, ...]) -> dict[str, object]:
+    low = read.low[start:end]
+    capacity, demand, per_foot = fields.loads_of(read, start, end)
+    own_nails = device in ("nailing", "anchor bolt", "sheathing", "rod", None)
+    vague = next((f for f in read.terms(start, end, "vague")), None)
+    maker = next((f for f in read.terms(start, end, "maker") if f.name == "manufacturer"), None)
+    steel = fields.steel_of(read, start, end)
+    return {
+        "spacing_in": fields.spacing_of(read, start, end, fasteners, nails_count=own_nails),
+        "embedment_in": fields.embedment_of(read, start, end),
+        "end_distance_in": fields.end_distance_of(read, start, end),
+        "place": fields.place_of(read, start, end),
+        "face": fields.face_of(read.names(start, end, "place")),
+        "each": fields.is_each(low),
+        "scope": fields.scope_of(read, start, end),
+        "stance": stance_of(low),
+        "vague": read.passage.text[vague.start : vague.end] if vague else None,
+        "to_maker": read.passage.text[maker.start : maker.end] if maker else None,
+        "coating": next((f.name for f in read.terms(start, end, "coating")), None),
+        "capacity_lb": capacity,
+        "demand_lb": demand,
+        "demand_plf": per_foot,
+        "see": fields.see_of(read, start, end),
+        "unless_noted": "unless noted otherwise" in read.names(start, end, "qualifier"),
+        "named": bool(subject.mark) or bool(steel and steel.gauge and (steel.width_in or steel.length_in)) or _sized(device, fasteners),
+    }
+
+
+def _sized(device: str | None, fasteners: tuple[Fastener, ...]) -> bool:
+    kinds = {"anchor bolt": ("anchor bolt", "bolt"), "rod": ("rod",), "nailing": ("nail", "screw", "bolt", "lag screw")}.get(device or "", ())
+    return any(f.kind in kinds and (f.diameter_in or f.penny or f.number) for f in fasteners)
+
+
+def general(device: str | None) -> bool:
+    """Whether the word is a general one, which alone calls for nothing."""
+    return device in GENERAL
+
+
+def subject_key(mark: str | None) -> str | None:
+    """The mark's key, or None."""
+    return key_of(mark) if mark else None

@@ -1,0 +1,41 @@
+"""Where one statement of a passage ends and the next begins."""
+
+from __future__ import annotations
+
+import re
+
+_NO_END = r"(?:\b(?:in|ft|dia|diam|min|max|typ|no|sq|ga|lb|lbs|o\.c|oc|approx|hdr|ftg|conc|ext|int|pl|dbl|galv|mfr|mfg|vert|horiz|cont|ea|sht|shtg|w|etc|est|sim|bldg|fl|flr|reqd|spec|emb|embed|adj|dwg|fig|sec|anch|brg|bm|col|jst|fdn|thk|attn|clg|opng|std|struct|incl|u\.n\.o|i\.e|e\.g|[a-z])$)"
+_NEW_SENTENCE = re.compile(r"[A-Z][a-z]+ |[A-Z]{1,4}-?\d+[A-Z]?:|[A-Z] [a-z]")
+_NEVER = re.compile(r"\b(?:no|fig|sec|dwg|mr|st|approx)$")
+_NO_STOP = re.compile(_NO_END)
+_STOP = re.compile(r"(?:[.!?]\)?)(?=\s+(?:\S))|;|(?<=\w)\s\|\s")
+
+
+def split(text: str, written: str) -> list[tuple[int, int]]:
+    """Start and end of each statement of `text` (the plain form of `written`), blanks and marks between left out."""
+    edges: list[tuple[int, int]] = []
+    start = 0
+    for match in _STOP.finditer(text):
+        if text[match.start()] in ".!?" and not _ends_sentence(text, written, match):
+            continue
+        edges.append((start, match.end()))
+        start = match.end()
+    edges.append((start, len(text)))
+    return [trimmed for a, b in edges if (trimmed := _trim(text, a, b)) is not None]
+
+
+def _ends_sentence(text: str, written: str, match: re.Match[str]) -> bool:
+    """A full stop ends a statement unless it belongs to an abbreviation that the sentence runs on from."""
+    before = text[max(0, match.start() - 12) : match.start()]
+    after = written[match.end() :].lstrip()
+    if _NO_STOP.search(before):
+        return bool(_NEW_SENTENCE.match(after)) and not _NEVER.search(before)
+    return not after[:1].isdigit() or bool(re.search(r"[a-z]{4}$|\d$|\)$", before))
+
+
+def _trim(text: str, start: int, end: int) -> tuple[int, int] | None:
+    while start < end and text[start] in " ;|,":
+        start += 1
+    while end > start and text[end - 1] in " ;|":
+        end -= 1
+    return (start, end) if end > start else None

@@ -1,0 +1,148 @@
+"""The language stage: passages in, clauses, requirements, marks and facts out."""
+
+from __future__ import annotations
+
+import importlib
+import re
+from collections import Counter
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from notelint.language.assemble import stance_of
+from notelint.language.clauses import split
+from notelint.language.hardware import HardwareList
+from notelint.language.marks import key_of, prefix_of
+from notelint.language.rows import is_connector_schedule, is_legend, marks_in_row, read_row
+from notelint.language.statements import Book, MarkInfo, read_statements
+from notelint.language.words_of import Read, as_terms, marks_of, read_words
+from notelint.model import Clause, Fact, Layout, MarkUse, Passage, Reading, Requirement
+
+_WORTH = re.compile(r"[a-z]{3}|[A-Z]{2}|\d", re.IGNORECASE)
+_GENERIC_JOINTS = ("other", None)
+
+
+class PassageReading(NamedTuple):
+    """All that one passage says."""
+
+    clauses: tuple[Clause, ...]
+    requirements: tuple[Requirement, ...]
+    marks: tuple[MarkUse, ...]
+
+
+def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Reading:
+    """Reads all passages of a set: first what its marks are, then what is called for where."""
+    words = [read_words(p, frozenset(), frozenset()) for p in layout.passages if _WORTH.search(p.text)]
+    book = _book(words, hardware)
+    read = [_pass(_with_marks(w, book), book) for w in words]
+    requirements = _numbered(_resolved([r for one in read for r in one.requirements], book))
+    clauses = tuple(c for one in read for c in one.clauses)
+    marks = tuple(m for one in read for m in one.marks)
+    return Reading(clauses=clauses, requirements=requirements, marks=marks, facts=_facts(layout, clauses, requirements))
+
+
+def read_passage(passage: Passage, book: Book | None = None) -> PassageReading:
+    """Reads one passage; `book` says what the set's marks are."""
+    book = book or {}
+    words = read_words(passage, frozenset(), frozenset())
+    own = dict(book)
+    for requirement in _requirements(_with_marks(words, own), own):
+        if requirement.mark and requirement.defines:
+            own.setdefault(key_of(requirement.mark), MarkInfo(requirement.device, requirement.joint))
+    one = _pass(_with_marks(words, own), own)
+    return one._replace(requirements=tuple(_numbered(_resolved(list(one.requirements), own))))
+
+
+def _with_marks(read: Read, book: Book) -> Read:
+    prefixes = frozenset(p for p in (prefix_of(key) for key in book) if len(p) > 1)
+    marks = marks_of(read.passage.text, list(read.found), frozenset(book), prefixes)
+    if read.passage.kind == "row" and (is_connector_schedule(read.passage) or marks):
+        own = [m for m in marks_in_row(read.passage) if not any(m.start < o.end and o.start < m.end for o in marks)]
+        marks = tuple(sorted([*marks, *own]))
+    found = tuple(f for f in read.found if f.kind == "maker" or not any(m.start <= f.start and f.end <= m.end for m in marks))
+    return read._replace(marks=marks, found=found)
+
+
+def _requirements(read: Read, book: Book) -> list[Requirement]:
+    return read_row(read) if read.passage.kind == "row" and read.passage.cells else read_statements(read, book)
+
+
+def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
+    """What each mark of the set is, from schedules, keys and notes that say it, and from the user's list."""
+    book: Book = {}
+    if hardware is not None:
+        book |= {key_of(line.mark): MarkInfo(line.device, None) for line in hardware.lines}
+    for read in words:
+        if not (read.passage.kind == "row" or re.search(r"[A-Z]-?\d", read.passage.text)):
+            continue
+        for requirement in _requirements(_with_marks(read, {}), {}):
+            if requirement.mark and requirement.defines and re.search(r"\d|^[A-Z]{2,}", requirement.mark):
+                key = key_of(requirement.mark)
+                old = book.get(key)
+                if old is None or (old.device is None and requirement.device is not None):
+                    book[key] = MarkInfo(requirement.device, requirement.joint)
+    return book
+
+
+def _pass(read: Read, book: Book) -> PassageReading:
+    clauses = tuple(_clauses(read))
+    requirements = tuple(_requirements(read, book))
+    defined = {key_of(r.mark) for r in requirements if r.mark and r.defines}
+    marks = tuple(
+        MarkUse(mark=m.text, key=key_of(m.text), passage=read.passage.id, start=m.start, end=m.end, defines=key_of(m.text) in defined)
+        for m in read.marks
+    )
+    return PassageReading(clauses, requirements, marks)
+
+
+def _clauses(read: Read) -> list[Clause]:
+    spans = [(0, len(read.low))] if read.passage.kind == "row" else split(read.low, read.passage.text)
+    legend = read.passage.kind == "row" and is_legend(read.passage)
+    out = []
+    for start, end in spans:
+        terms = as_terms(read, start, end)
+        if terms:
+            stance = "legend" if legend or re.match(r"^[a-z][a-z.&/]{0,7}\s?=\s?[a-z]", read.low[start:end]) else stance_of(read.low[start:end])
+            out.append(Clause(passage=read.passage.id, start=start, end=end, terms=terms, stance=stance))
+    return out
+
+
+def _resolved(requirements: list[Requirement], book: Book) -> list[Requirement]:
+    """Device and joint of a mark's uses from its definition where their own words do not say; the definition's joint from its uses."""
+    families = _families(book)
+    uses: dict[str, Counter[str]] = {}
+    for r in requirements:
+        if r.mark and r.joint not in _GENERIC_JOINTS and not r.defines:
+            uses.setdefault(key_of(r.mark), Counter())[str(r.joint)] += 1
+    out = []
+    for r in requirements:
+        if r.mark:
+            info = book.get(key_of(r.mark))
+            device = r.device or (info.device if info else None) or families.get(prefix_of(r.mark))
+            joint = r.joint or (info.joint if info else None)
+            if joint is None and key_of(r.mark) in uses:
+                joint = uses[key_of(r.mark)].most_common(1)[0][0]  # type: ignore[assignment]
+            if (device, joint) != (r.device, r.joint):
+                r = r.model_copy(update={"device": device, "joint": joint})
+        out.append(r)
+    return out
+
+
+def _families(book: Book) -> dict[str, str]:
+    """The device that all marks with the same letters are, where they agree."""
+    by_prefix: dict[str, set[str]] = {}
+    for key, info in book.items():
+        if info.device:
+            by_prefix.setdefault(prefix_of(key), set()).add(info.device)
+    return {prefix: next(iter(devices)) for prefix, devices in by_prefix.items() if len(devices) == 1 and prefix}
+
+
+def _numbered(requirements: Sequence[Requirement]) -> tuple[Requirement, ...]:
+    return tuple(r.model_copy(update={"id": f"r{i + 1}"}) for i, r in enumerate(requirements))
+
+
+def _facts(layout: Layout, clauses: tuple[Clause, ...], requirements: tuple[Requirement, ...]) -> tuple[Fact, ...]:
+    try:
+        module = importlib.import_module("notelint.language.facts")
+    except ModuleNotFoundError:
+        return ()
+    return tuple(module.read_facts(layout, clauses, requirements))

@@ -1,0 +1,86 @@
+"""What a length is for: spacing, embedment, end distance, diameter, length, ... told by the words on either side."""
+
+from __future__ import annotations
+
+import re
+
+from notelint.language.quantities import FIGURE, Quantity, figure
+
+_WINDOW = 64
+_LIMIT = r"(?:\s?[,(]?\s?(?:min(?:imum)?\b\.?|max(?:imum)?\b\.?|at (?:the )?(?:most|least)|or (?:less|more)|clear)\)?)*"
+_CONCRETE = r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|conc\b\.?|slab|footing|ftg\b\.?|stem|foundation|fdn\b\.?|grade beam|pier|masonry|grout|wall|thickened)"
+
+_AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
+    ("spacing", re.compile(rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.? to c|apart|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)")),
+    ("embedment", re.compile(rf"{_LIMIT}\s?(?:of )?(?:embed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied |hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|into (?:the )?\w+ ?(?:$|wall|slab)|below (?:the )?(?:top of )?(?:concrete|slab))")),
+    ("end distance", re.compile(r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s|mudsill\s|piece\s|board\s|their\s)*(?:plate |sill |mudsill |wall |board |piece )?(?:ends?\b|corners?\b|splices?\b|joints?\b|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
+    ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
+    ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00d8|o\.?d\.)")),
+    ("width", re.compile(r"\s?(?:wide|width|w\.)\b")),
+    ("thickness", re.compile(r"\s?(?:thick|thickness|thk\b\.?)")),
+    ("depth", re.compile(r"\s?(?:deep|depth)\b")),
+    ("height", re.compile(r"\s?(?:high|tall|height|above)\b")),
+    ("length", re.compile(r"\s?(?:long|length|lg\b\.?)")),
+    ("edge distance", re.compile(r"{L}\s?(?:from|inside|in from)\s(?:the\s)?(?:\w+\s){{0,2}}(?:face|edge|form|outside)".replace("{L}", _LIMIT).replace("{{", "{").replace("}}", "}"))),
+)  # fmt: skip
+_BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
+    ("embedment", re.compile(rf"(?:embed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds)\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$")),
+    ("end distance", re.compile(r"(?:end distance|distance from (?:plate |sill )?ends?|plate ends)\s?(?:of|:|=|is|shall be|to be)?\s?(?:not (?:more|less) than|max\.?|min\.?)?\s?$")),
+    ("spacing", re.compile(r"(?:@|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$")),
+    ("diameter", re.compile(r"(?:dia\.?|diameter|\u00d8)\s?(?:of|:|=)?\s?$")),
+    ("length", re.compile(r"(?:length|\bl|long)\s?(?:of|:|=)\s?$")),
+    ("width", re.compile(r"width\s?(?:of|:|=)\s?$")),
+    ("thickness", re.compile(r"thick(?:ness)?\s?(?:of|:|=)\s?$")),
+    ("reach", re.compile(r"(?:beyond|past) (?:the )?(?:cut|opening|hole|notch)(?: by| at least| a minimum of| not less than)*\s?$")),
+)  # fmt: skip
+_NOT_SPACING = re.compile(r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or wider|opening|door|window|embed)")
+_TO_ENDS = re.compile(
+    r"(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther|further)\s(?:than\s|to\s)?)?"
+    rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"
+)
+
+
+def role_of(text: str, quantity: Quantity) -> str | None:
+    """What the length `quantity` of `text` (plain form) is for; None where the words do not say."""
+    if quantity.unit != "in":
+        return None
+    after = text[quantity.end : quantity.end + _WINDOW]
+    before = text[max(0, quantity.start - _WINDOW) : quantity.start]
+    for role, pattern in _AFTER[:1]:
+        if pattern.match(after):
+            return role
+    if _TO_ENDS.match(after.lstrip()) and quantity.value <= 24:
+        return "end distance"
+    for role, pattern in _AFTER[1:]:
+        if pattern.match(after):
+            return role
+    for role, pattern in _BEFORE:
+        if pattern.search(before) and not (role == "spacing" and _NOT_SPACING.match(after)):
+            return role
+    return None
+
+
+def largest(quantity: Quantity) -> float:
+    """The upper end of a range, or the value."""
+    return quantity.high if quantity.high is not None else quantity.value
+
+
+_MORE_LESS = re.compile(
+    rf"not (?:more|over|farther|greater|further) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? (?:less|under|closer) than ({FIGURE})"
+    rf"|not (?:less|under|closer) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? (?:more|over|farther|further|greater) than ({FIGURE})"
+    rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max(?:imum)?\b\.?,? ?(?:and|/|or|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min"
+    rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min(?:imum)?\b\.?,? ?(?:and|/|to|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max"
+    rf"|between ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? and ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?"
+)
+_ENDS = re.compile(r"\b(?:ends?|splices?|corners?|plate breaks?)\b")
+
+
+def end_distance(text: str, found: list[tuple[Quantity, str | None]]) -> float | None:
+    """The largest distance from plate ends, inches, that `text` allows; None where it gives none."""
+    for match in _MORE_LESS.finditer(text):
+        if _ENDS.search(text[match.end() : match.end() + 60]) or _ENDS.search(text[max(0, match.start() - 40) : match.start()]):
+            values = [v for v in (figure(g) for g in match.groups() if g) if v is not None]
+            if values:
+                return max(values)
+    values = [largest(q) for q, role in found if role == "end distance"]
+    return max(values) if values else None

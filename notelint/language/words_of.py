@@ -1,0 +1,90 @@
+"""A passage with all that was found in it: terms, quantities with their roles, marks."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from notelint.language.marks import find_marks, tag_beside
+from notelint.language.pipeline import Found, find_terms
+from notelint.language.plain import plain
+from notelint.language.quantities import Quantity, find_quantities
+from notelint.language.roles import role_of
+from notelint.model import Passage, Term
+
+GENERAL = frozenset({"clip", "tie", "connector", "anchor"})
+_ACT_AFTER = re.compile(r"\s?(?:down\s)?(?:each|all|every|the|to|both|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b")
+
+
+class MarkSpan(NamedTuple):
+    """A mark as written in characters start..end."""
+
+    start: int
+    end: int
+    text: str
+
+
+class Read(NamedTuple):
+    """What was found in a passage."""
+
+    passage: Passage
+    low: str
+    found: tuple[Found, ...]
+    quantities: tuple[tuple[Quantity, str | None], ...]
+    marks: tuple[MarkSpan, ...]
+
+    def terms(self, start: int, end: int, kind: str | None = None) -> list[Found]:
+        """Vocabulary terms that lie in start..end, of one kind if given."""
+        return [f for f in self.found if f.start >= start and f.end <= end and (kind is None or f.kind == kind)]
+
+    def names(self, start: int, end: int, kind: str) -> frozenset[str]:
+        """Agreed names of the terms of one kind in start..end."""
+        return frozenset(f.name for f in self.terms(start, end, kind))
+
+    def lengths(self, start: int, end: int) -> list[tuple[Quantity, str | None]]:
+        """Quantities in start..end with their roles."""
+        return [(q, role) for q, role in self.quantities if q.start >= start and q.end <= end]
+
+
+def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]) -> Read:
+    """Finds terms, quantities and marks of `passage`; `known` keys and `prefixes` say what a mark looks like in this set."""
+    low = plain(passage.text)
+    scanned = any(s.sure < 1.0 for s in passage.spots[:40])
+    found = [_settled(f, low, passage.text) for f in find_terms(passage.text, low, scanned=scanned)]
+    quantities = find_quantities(low)
+    marks = marks_of(passage.text, found, known, prefixes)
+    found = [f for f in found if f.kind == "maker" or not any(m.start < f.end and f.start < m.end and f.end - f.start <= m.end - m.start for m in marks)]
+    return Read(passage, low, tuple(found), tuple((q, role_of(low, q)) for q in quantities), marks)
+
+
+def _settled(found: Found, low: str, text: str) -> Found:
+    """"Strap each header", "anchor the sill" at the head of a statement are acts, not things."""
+    if found.kind != "device" or found.name not in ("strap", "anchor", "tie", "clip") or " " in low[found.start : found.end]:
+        return found
+    opens = not low[: found.start].strip() or low[: found.start].rstrip()[-1] in ".;:"
+    follows = re.search(r"(?:\band|\bshall be|\bto|,) $", low[: found.start]) and not low[: found.end].endswith("s")
+    if (opens or follows) and not low[: found.end].endswith("s") and _ACT_AFTER.match(low[found.end :]):
+        return found._replace(kind="act")
+    return found
+
+
+def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: frozenset[str]) -> tuple[MarkSpan, ...]:
+    """Marks of the set's own manner, and tags beside device words."""
+    spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
+    for term in found:
+        if term.kind == "device" and term.name not in ("blocking",):
+            tag = tag_beside(text, term.start, term.end)
+            if tag and not any(a < tag[1] and tag[0] < b for a, b in spans):
+                spans[tag[0], tag[1]] = tag[2]
+    return tuple(MarkSpan(a, b, t) for (a, b), t in sorted(spans.items()))
+
+
+def as_terms(read: Read, start: int, end: int) -> tuple[Term, ...]:
+    """All that stands in start..end as the records that other stages read, in order."""
+    terms = [Term(kind=f.kind, name=f.name, start=f.start, end=f.end) for f in read.terms(start, end)]
+    for quantity, role in read.lengths(start, end):
+        terms.append(
+            Term(kind="quantity", name=role or quantity.unit, start=quantity.start, end=quantity.end, value=quantity.value, high=quantity.high, unit=quantity.unit, role=role)
+        )
+    terms += [Term(kind="mark", name=m.text, start=m.start, end=m.end) for m in read.marks if m.start >= start and m.end <= end]
+    return tuple(sorted(terms, key=lambda t: (t.start, -t.end)))
