@@ -6,10 +6,10 @@ import csv
 import io
 from pathlib import Path
 
-from notelint.model import Question, RecheckLine
+from notelint.model import CAUTION, Question, RecheckLine
 from notelint.writers.files import write_text
 from notelint.writers.job import Job
-from notelint.writers.words import clean, joined, places_of, sheets_of
+from notelint.writers.words import cell_text, joined, places_of, sheets_of
 
 HEADS = ("number", "key", "sheet", "place", "words", "question", "why", "arithmetic", "ask before", "rule", "sources", "status", "answer")
 
@@ -20,15 +20,11 @@ def write_csv(job: Job, target: Path) -> None:
     writer = csv.writer(table)
     writer.writerow(HEADS)
     for question in job.review.questions:
-        writer.writerow([guard(cell) for cell in _row(question, job.lines.get(question.key))])
+        writer.writerow(_row(question, job.lines.get(question.key)))
     for line in job.answered:
-        writer.writerow([guard(cell) for cell in _row(line.question, line)])
+        writer.writerow(_row(line.question, line))
+    writer.writerows([(), (CAUTION,)])
     write_text(target, table.getvalue(), encoding="utf-8-sig")
-
-
-def guard(text: str) -> str:
-    """Text that a spreadsheet takes for text: a leading = + - @ gets an apostrophe before it."""
-    return f"'{text}" if text.lstrip()[:1] in {"=", "+", "-", "@", "|"} else text
 
 
 def _row(question: Question, line: RecheckLine | None) -> tuple[str, ...]:
@@ -37,4 +33,4 @@ def _row(question: Question, line: RecheckLine | None) -> tuple[str, ...]:
     answer = line.answer.answer if line and line.answer else ""
     cells = (question.key, "; ".join(sheets_of(question)), places_of(question), words, question.question, question.why)
     more = (joined(question.arithmetic), question.ask_before, question.rule, joined(question.sources), status, answer)
-    return ("" if status == "answered" else str(question.number), *(clean(cell) for cell in (*cells, *more)))
+    return ("" if status == "answered" else str(question.number), *(cell_text(cell) for cell in (*cells, *more)))

@@ -8,19 +8,15 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from openpyxl import Workbook
 from rich.table import Table
 from rich.text import Text
 
 from notelint.errors import BadOptions
 from notelint.model import CAUTION, HardwareLine, Review
-from notelint.writers.csv import guard
 from notelint.writers.files import make_folder, safe_name, write_text, write_whole
-from notelint.writers.log import put
 from notelint.writers.terminal import make_console
-from notelint.writers.words import clean, visible
+from notelint.writers.words import COUNT_NOTE, cell_text, visible
 
-COUNT_NOTE = "Callouts are counted as they stand on the sheets; a count of callouts is no count of pieces."
 HEADS = ("mark", "device", "item", "fasteners", "callouts", "sheets", "capacity, lb", "lacks")
 FORMATS = ("csv", "xlsx", "json")
 
@@ -49,7 +45,7 @@ def write_hardware(review: Review, formats: Sequence[str], out: Path, *, plan_se
     for name in dict.fromkeys(formats):
         target = out / f"{safe_name(plan_set.stem)}.hardware.{name}"
         if name == "xlsx":
-            write_whole(target, _book(review).save)
+            _write_book(review, target)
         else:
             write_text(target, _csv(review) if name == "csv" else _json(review), encoding="utf-8-sig" if name == "csv" else "utf-8")
         written.append(target)
@@ -57,10 +53,9 @@ def write_hardware(review: Review, formats: Sequence[str], out: Path, *, plan_se
 
 
 def _cells(line: HardwareLine) -> list[str]:
-    capacity = f"{line.capacity_lb:,.0f}" if line.capacity_lb else ""
-    return [
-        line.mark, line.device or "", line.item, line.fasteners, str(line.callouts), ", ".join(line.sheets), capacity, "; ".join(line.lacks),
-    ]  # fmt: skip
+    capacity = "" if line.capacity_lb is None else f"{line.capacity_lb:,.0f}"
+    called = [str(line.callouts), ", ".join(line.sheets), capacity, "; ".join(line.lacks)]
+    return [line.mark, line.device or "", line.item, line.fasteners, *called]
 
 
 def _csv(review: Review) -> str:
@@ -68,7 +63,7 @@ def _csv(review: Review) -> str:
     writer = csv.writer(text)
     writer.writerow(HEADS)
     for line in review.hardware:
-        writer.writerow([guard(c) for c in _cells(line)])
+        writer.writerow([cell_text(c) for c in _cells(line)])
     writer.writerow([])
     writer.writerow([COUNT_NOTE])
     writer.writerow([CAUTION])
@@ -86,19 +81,15 @@ def _json(review: Review) -> str:
     return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
 
 
-def _book(review: Review) -> Workbook:
+def _write_book(review: Review, target: Path) -> None:
+    from openpyxl import Workbook  # takes longer to import than the other forms to write
+
+    from notelint.writers.log import fill_about, fill_hardware, save_book
+
     book = Workbook()
-    sheet = book.active
+    book.properties.creator = book.properties.lastModifiedBy = "notelint"
+    sheet = book.worksheets[0]
     sheet.title = "Hardware"
-    for column, (head, width) in enumerate(zip(HEADS, (10, 16, 48, 48, 10, 20, 12, 36), strict=True), 1):
-        put(sheet.cell(1, column), head)
-        sheet.column_dimensions[sheet.cell(1, column).column_letter].width = width
-    for row, line in enumerate(review.hardware, 2):
-        for column, text in enumerate(_cells(line), 1):
-            put(sheet.cell(row, column), int(text) if HEADS[column - 1] == "callouts" else clean(text))
-    sheet.freeze_panes = "A2"
-    about = book.create_sheet("About")
-    for row, text in enumerate((COUNT_NOTE, CAUTION), 1):
-        put(about.cell(row, 1), text)
-    about.column_dimensions["A"].width = 120
-    return book
+    fill_hardware(sheet, review.hardware)
+    fill_about(book.create_sheet("About this list"), review)
+    write_whole(target, lambda draft: save_book(book, draft))

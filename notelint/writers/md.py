@@ -10,6 +10,7 @@ from notelint.model import CAUTION, JointState, Question, RecheckLine, Where
 from notelint.writers.files import write_text
 from notelint.writers.job import Job
 from notelint.writers.words import (
+    COUNT_NOTE,
     STAGE_HEADS,
     STATUS_WORDS,
     building_lines,
@@ -133,7 +134,7 @@ def _hardware(job: Job) -> Iterator[str]:
     lines = job.review.hardware
     if not lines:
         return
-    yield from ("", "## Hardware list", "", "Callouts are counted, not pieces.", "")
+    yield from ("", "## Hardware list", "", COUNT_NOTE, "")
     yield "| mark | device | as written | fasteners | callouts | sheets | lacks |"
     yield "| --- | --- | --- | --- | --- | --- | --- |"
     for line in lines:

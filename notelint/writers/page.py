@@ -18,6 +18,7 @@ from notelint.writers.job import Job
 from notelint.writers.pictures import Picture, Shot, has_box
 from notelint.writers.section import Lettered, draw_section, letter_joints
 from notelint.writers.words import (
+    COUNT_NOTE,
     STAGE_HEADS,
     STATUS_WORDS,
     building_lines,
@@ -98,6 +99,7 @@ def make_page(job: Job) -> str:
         job=job,
         review=review,
         caution=CAUTION,
+        count_note=COUNT_NOTE,
         css=Markup(_resource("page.css")),
         summary=_summary(job),
         stages=tuple((stage, STAGE_HEADS[stage], tuple(_item(job, q) for q in questions)) for stage, questions in job.by_stage),

@@ -47,6 +47,10 @@ FACT_NAMES = {
     "code": "Code",
 }
 
+COUNT_NOTE = "Callouts are counted as they stand on the sheets; a count of callouts is no count of pieces."
+
+FORMULA_LEADS = frozenset("=+-@|")  # a spreadsheet may run a cell that starts so
+
 # What no output may hold: control characters, characters that XML refuses, and marks that turn the direction of what follows.
 _BAD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufff9-\uffff\ud800-\udfff]")
 
@@ -54,6 +58,12 @@ _BAD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u
 def clean(text: str) -> str:
     """Foreign text without control characters, direction marks and what XML refuses; tabs and line ends become spaces."""
     return " ".join(_BAD.sub("", text.replace("\x0b", " ").replace("\x0c", " ").replace("\r", " ")).split())
+
+
+def cell_text(text: str) -> str:
+    """Foreign text for a cell of a csv: clean, and with an apostrophe before what a spreadsheet would take for a formula."""
+    plain = clean(text)
+    return f"'{plain}" if plain[:1] in FORMULA_LEADS else plain
 
 
 def visible(text: str) -> str:

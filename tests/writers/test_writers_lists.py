@@ -10,8 +10,8 @@ import pytest
 
 from notelint.model import CAUTION, Review
 from notelint.writers import write
-from notelint.writers.csv import guard
 from notelint.writers.md import escape
+from notelint.writers.words import cell_text
 
 
 def test_md_holds_every_question_under_its_stage_in_order(review: Review, plan_set: Path, tmp_path: Path) -> None:
@@ -49,7 +49,9 @@ def test_md_escape(words: str, marked: str) -> None:
 
 
 def rows(path: Path) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(path.read_bytes().decode("utf-8-sig"), newline="")))
+    table = list(csv.DictReader(io.StringIO(path.read_bytes().decode("utf-8-sig"), newline="")))
+    assert table[-1]["number"] == CAUTION
+    return table[:-1]
 
 
 def test_csv_has_one_row_a_question(review: Review, plan_set: Path, tmp_path: Path) -> None:
@@ -66,14 +68,14 @@ def test_csv_never_holds_a_formula(review: Review, plan_set: Path, tmp_path: Pat
     (path,) = write(review, ["csv"], tmp_path, plan_set=plan_set)
     cells = [cell for row in rows(path) for cell in row.values()]
     assert any(cell.startswith("'=HYPERLINK") for cell in cells)
-    assert not any(cell.lstrip()[:1] in {"=", "+", "-", "@"} for cell in cells)
+    assert not any((cell or "").lstrip()[:1] in {"=", "+", "-", "@"} for cell in cells)
     assert not any(c in cell for cell in cells for c in "\t\r\x07\u202e")
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", " =1"])
-def test_guard_marks_what_a_spreadsheet_would_run(text: str) -> None:
-    assert guard(text) == f"'{text}"
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", " =1", "\t=1", "\r=1", "\u202e=1"])
+def test_cell_text_marks_what_a_spreadsheet_would_run(text: str) -> None:
+    assert cell_text(text)[:2] in {"'=", "'+", "'-", "'@"}
 
 
-def test_guard_leaves_words_alone() -> None:
-    assert guard("5/8 in - 10 in") == "5/8 in - 10 in"
+def test_cell_text_leaves_words_alone() -> None:
+    assert cell_text("5/8 in - 10 in") == "5/8 in - 10 in"
