@@ -35,7 +35,7 @@ def strap_reach(
     spaces = max(0, math.ceil(nails_each_end / rows) - 1)
     needed = spaces * spacing_in + 2 * end_distance_in
     fit = _nails_that_fit(each, spacing_in, rows, end_distance_in)
-    reaches = each >= needed - _ROUNDING_IN and fit >= nails_each_end
+    reaches = fit >= nails_each_end
     lines = (
         f"({inches(length_in)} in - ({' + '.join(named(layer) for layer in crossing)})) / 2 = {plain(each)} in of strap on each stud",
         _needed_line(nails_each_end, spacing_in, rows, end_distance_in, spaces, needed),

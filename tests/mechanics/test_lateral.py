@@ -142,7 +142,25 @@ def test_bearing_strength_is_the_printed_one(gravity: float, diameter: float, pr
     assert wood_bearing_psi(gravity, diameter) == printed
 
 
-@pytest.mark.parametrize("diameter, term", [(0.113, 2.2), (0.17, 2.2), (0.192, 2.42), (0.2, 2.5)])
+@pytest.mark.parametrize("angle, strength", [(0, 5600), (90, 3150), (45, 2 * 5600 * 3150 / (5600 + 3150))])
+def test_bearing_strength_turns_with_the_grain(angle: float, strength: float) -> None:
+    """NDS 2018 Table 12.3.3, 6100 x 0.50^1.45 / 0.5^0.5 to 50 psi across the grain; 12.3.4 between."""
+    assert wood_bearing_psi(0.50, 0.5, angle) == pytest.approx(strength)
+
+
+@pytest.mark.parametrize("angle, turn", [(0, 1.0), (90, 1.25), (45, 1.125)])
+def test_bolt_modes_are_reduced_by_mode_and_angle(angle: float, turn: float) -> None:
+    """NDS 2018 Table 12.3.1B from 1/4 in: 4 K, 3.6 K, 3.2 K with K = 1 + 0.25 (angle / 90). Equal members: k1 is (8^0.5 - 2) / 2."""
+    member = Bearing(1.5, 5600)
+    modes = yield_modes(0.5, member, member, 45_000, angle)
+    assert modes.Im == modes.Is == pytest.approx(0.5 * 1.5 * 5600 / (4 * turn))
+    second = (8**0.5 - 2) / 2 * 0.5 * 1.5 * 5600 / (3.6 * turn)
+    fourth = 0.5**2 / (3.2 * turn) * (2 * 5600 * 45_000 / 6) ** 0.5
+    found = (modes.II, modes.IV)
+    assert found == pytest.approx((second, fourth))
+
+
+@pytest.mark.parametrize("diameter, term", [(0.113, 2.2), (0.17, 2.2), (0.177, 2.27), (0.192, 2.42), (0.2, 2.5)])
 def test_reduction_term_of_small_dowels(diameter: float, term: float) -> None:
     """NDS 2018 Table 12.3.1B: 2.2 to 0.17 in, then 10 D + 0.5."""
     assert reduction_term(diameter) == pytest.approx(term)
@@ -154,6 +172,24 @@ def test_toe_nail_takes_its_factor_and_its_geometry() -> None:
     toed = nail_lateral(0.113, LONG_IN, DF_L, wood_side(0.75, DF_L), toe_nail=True)
     assert straight and toed and straight.value_lb
     assert toed.value_lb == pytest.approx(0.83 * straight.value_lb)
+
+
+def test_toe_nail_reaches_by_its_angle() -> None:
+    """NDS 2018 12.1.6.3 and 12.3.10.2: 2.5 cos 30 - 2.5 / 3 = 1.332 in in the main member; the side counts as 2.5 / 3 at most."""
+    thick = nail_lateral(0.131, 2.5, SPF, wood_side(1.5, SPF), toe_nail=True)
+    third = nail_lateral(0.131, 2.5, SPF, wood_side(2.5 / 3, SPF), toe_nail=True)
+    assert thick and third and thick.value_lb == third.value_lb
+    assert thick.penetration_factor == 1.0
+    short = nail_lateral(0.162, 2.5, SPF, wood_side(1.5, SPF), toe_nail=True)
+    assert short and short.penetration_factor == pytest.approx(1.3317 / 1.62, abs=1e-4)
+
+
+def test_nail_tip_is_taken_off_the_bearing_length() -> None:
+    """NDS 2018 12.3.5.3: bearing is the penetration less half of a tip of 2 D: 10 D - D; mode Im shows it."""
+    found = nail_lateral(0.162, LONG_IN, DF_L, wood_side(1.5, DF_L))
+    assert found is not None
+    whole = yield_modes(0.162, Bearing(9 * 0.162, 4650), Bearing(1.5, 4650), 90_000)
+    assert f"Im {whole.Im:,.0f}," in " ".join(found.lines)
 
 
 def test_too_little_penetration_has_no_value() -> None:

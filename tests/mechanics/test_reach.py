@@ -139,6 +139,19 @@ def test_strap_reaches_where_its_nails_fit(length: float, nails: int, spacing: f
     assert strap_reach(length, FLOOR, nails, spacing, rows=rows, end_distance_in=end).reaches is reaches
 
 
+def test_end_distance_is_kept_at_both_ends() -> None:
+    """Arithmetic: ten nails at 2 in and 1 in free at each end take 20 in."""
+    found = strap_reach(60, FLOOR, 10, 2, end_distance_in=1)
+    assert found.needed_in == 20
+    assert "2 x 1 in end distance = 20 in needed" in found.lines[1]
+
+
+def test_bolt_that_just_fits_is_not_short() -> None:
+    """Arithmetic: 7 + 1.5 + 0.25 in with no nut in the table for 1-1/4 in."""
+    found = bolt_length(8.75, 7, 1.25, [SILL], washers=[Layer("plate washer", 0.25)], threads=0)
+    assert found.fits and found.short_by_in == 0 and "0 in to spare" in found.lines[1]
+
+
 def test_strap_shorter_than_the_floor_takes_no_nail() -> None:
     found = strap_reach(18, FLOOR, 4, 2)
     assert found.nails_that_fit == 0 and not found.reaches

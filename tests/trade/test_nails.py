@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from notelint.trade.nails import (
+    diameters_of,
     known_pennies,
     nail,
     nail_sizes,
@@ -124,6 +125,18 @@ def test_possible_types_follow_from_the_diameter(penny: str, diameter: float, ty
 def test_nails_matching_finds_a_size_under_every_name() -> None:
     """NDS 2018 Table L4: 0.148 x 3-1/4 is the 12d common and the 16d sinker."""
     assert {(row.penny, row.type) for row in nails_matching(0.148, 3.25)} == {("12d", "common"), ("16d", "sinker")}
+
+
+def test_diameters_of_a_penny_size_depend_on_its_type() -> None:
+    """NDS 2018 Table L4: 16d common 0.162, box 0.135, sinker 0.148; the finish nail from memory."""
+    assert diameters_of("16d", "box") == (0.135,)
+    assert {0.162, 0.135, 0.148} <= set(diameters_of("16d"))
+    assert diameters_of("14d") == ()
+
+
+def test_reason_names_the_published_source_before_one_from_memory() -> None:
+    reason = size_contradicts("14d", None, None, None)
+    assert reason is not None and reason.index("NDS 2018") < reason.index("ASTM F1667")
 
 
 def test_known_pennies_are_in_order_of_size() -> None:

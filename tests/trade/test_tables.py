@@ -269,11 +269,56 @@ def test_threads_per_inch(bolt: float, pitch: int) -> None:
     assert found is not None and found.threads_per_in == pitch
 
 
-@pytest.mark.parametrize("diameter, strength", [(0.113, 100_000), (0.142, 100_000), (0.148, 90_000), (0.192, 80_000), (0.25, 70_000)])
+@pytest.mark.parametrize(
+    "diameter, strength",
+    [(0.113, 100_000), (0.142, 100_000), (0.148, 90_000), (0.192, 80_000), (0.25, 70_000), (0.3, 60_000), (0.35, 45_000)],
+)
 def test_nail_bending_yield_by_band(diameter: float, strength: float) -> None:
     """NDS 2018 Table I1."""
     found = tables.nail_bending_yield(diameter)
     assert found is not None and found.yield_psi == strength
+
+
+@pytest.mark.parametrize("number", [6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 24])
+def test_screw_number_gives_its_diameter(number: int) -> None:
+    """ASME B18.6.1, from memory: 0.060 in and 0.013 in for each number."""
+    found = tables.screw(number)
+    assert found is not None and found.diameter_in == pytest.approx(0.060 + 0.013 * number)
+    assert found.root_diameter_in < found.diameter_in
+
+
+def test_screw_of_no_such_number_is_none() -> None:
+    assert tables.screw(11) is None
+
+
+def test_panel_category_gives_its_thickness() -> None:
+    """PS 1 and PS 2 performance categories."""
+    found = tables.panel(" 7/16 ")
+    assert found is not None and found.thickness_in == 0.4375
+    assert tables.panel("9/16") is None
+
+
+def test_green_shrinkage_is_the_published_row() -> None:
+    """USDA Wood Handbook GTR-190 Table 4-3: Douglas-fir, coast."""
+    found = tables.green_shrinkage("Douglas-fir, coast")
+    assert found is not None and found.verified
+    assert (found.radial_percent, found.tangential_percent, found.volumetric_percent) == (4.8, 7.6, 12.4)
+    assert tables.green_shrinkage("plastic") is None
+
+
+def test_treated_wood_names_its_coatings() -> None:
+    """IRC R317.3.1 (R304.3 in 2024)."""
+    accepted = " ".join(row.accepted for row in tables.treated_wood())
+    assert "A153" in accepted and "stainless" in accepted and "G185" in accepted
+
+
+@pytest.mark.parametrize(
+    "load, duration",
+    [("dead", 0.9), ("live", 1.0), ("snow", 1.15), ("construction", 1.25), ("wind", 1.6)],
+)
+def test_load_duration_factor(load: str, duration: float) -> None:
+    """NDS 2018 Table 2.3.2."""
+    assert tables.factor(f"duration-{load}") == duration
 
 
 @pytest.mark.parametrize("diameter", [0.05, 0.5])
