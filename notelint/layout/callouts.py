@@ -23,25 +23,48 @@ def is_dimension(text: str) -> bool:
 
 
 class Leaders:
-    """Ends of lines near text: where leaders leave their callouts."""
+    """Ends of lines near text: where leaders leave their callouts, and where they point."""
 
     def __init__(self, segments: Any) -> None:
         lines = numpy.asarray(segments, dtype=numpy.float64).reshape(-1, 4)
-        ends = numpy.concatenate([lines[:, :2], lines[:, 2:]]) if len(lines) else numpy.zeros((0, 2))
-        ends = ends[numpy.isfinite(ends).all(axis=1)]
+        lines = lines[numpy.isfinite(lines).all(axis=1)]
+        ends = numpy.concatenate([lines, lines[:, [2, 3, 0, 1]]])  # x, y of an end, then of the other end of the same line
         ends = ends[numpy.argsort(ends[:, 1], kind="stable")]
         self.ys = ends[:, 1].tolist()
-        self.xs = ends[:, 0].tolist()
+        self.ends = ends
+
+    def _near(self, x0: float, x1: float, top: float, bottom: float) -> Any:
+        """Line ends inside a rectangle, as rows (x, y, other x, other y)."""
+        part = self.ends[bisect_left(self.ys, top) : bisect_left(self.ys, bottom)]
+        return part[(part[:, 0] >= x0) & (part[:, 0] <= x1)]
 
     def at(self, piece: Piece) -> bool:
         """True where a line ends just left or right of the piece at the height of its letters."""
-        em = piece.size
-        lo = bisect_left(self.ys, piece.middle - 0.4 * em)
-        hi = bisect_left(self.ys, piece.middle + 0.4 * em)
-        for x in self.xs[lo : min(hi, lo + 400)]:
-            if piece.x0 - 1.2 * em <= x <= piece.x0 - 0.05 * em or piece.x1 + 0.05 * em <= x <= piece.x1 + 1.2 * em:
-                return True
-        return False
+        return bool(len(self._starts(piece)))
+
+    def _starts(self, piece: Piece) -> Any:
+        em, low, high = piece.size, piece.middle - 0.4 * piece.size, piece.middle + 0.4 * piece.size
+        left = self._near(piece.x0 - 1.2 * em, piece.x0 - 0.05 * em, low, high)
+        right = self._near(piece.x1 + 0.05 * em, piece.x1 + 1.2 * em, low, high)
+        return numpy.concatenate([left, right])
+
+    def tip(self, group: Sequence[Piece]) -> tuple[float, float] | None:
+        """Where the leader of a callout points: the far end of the lines that go on from beside its text."""
+        for piece in (group[0], group[-1]):
+            starts = self._starts(piece)
+            away = starts[(starts[:, 2] < piece.x0 - 2) | (starts[:, 2] > piece.x1 + 2)]
+            if not len(away):
+                continue
+            x, y, at_x, at_y = away[numpy.argmax(numpy.abs(away[:, 2] - away[:, 0]) + numpy.abs(away[:, 3] - away[:, 1]))].tolist()
+            for _ in range(3):
+                onward = self._near(at_x - 1.0, at_x + 1.0, at_y - 1.0, at_y + 1.0)
+                onward = onward[(numpy.abs(onward[:, 2] - x) + numpy.abs(onward[:, 3] - y)) > 2.0]
+                lengths = numpy.abs(onward[:, 2] - at_x) + numpy.abs(onward[:, 3] - at_y)
+                if not len(onward) or lengths.max() < 8.0:
+                    break
+                x, y, (at_x, at_y) = at_x, at_y, onward[numpy.argmax(lengths), 2:].tolist()
+            return at_x, at_y
+        return None
 
 
 def callouts(block: Block, leaders: Leaders) -> list[list[Piece]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import numpy
@@ -15,8 +16,10 @@ from notelint.model import Box, Word
 NUMBER = re.compile(r"^(?:\d{1,2}[A-Za-z]?|[A-Z]{1,2}\d{0,2}|\d{1,2}\.\d{1,2})$")
 SHEET = re.compile(r"^[A-Z]{1,3}-?\d{1,3}(?:\.\d{1,2})?[A-Za-z]?$")
 SCALE = re.compile(
-    r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale|[\d\s/-]+["\u201d]\s*=\s*\d+\s*['\u2019])""", re.IGNORECASE
-)  # fmt: skip
+    r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$)""",
+    re.IGNORECASE | re.VERBOSE,
+)
 TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LAYOUT|DIAGRAM|FOUNDATION|ISOMETRIC)\b", re.IGNORECASE)
 
 
@@ -126,13 +129,16 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float) -> lis
     return found
 
 
-def plain_titles(items: Sequence[Piece], usual: float, across: Any) -> list[Title]:
-    """Drawing titles without number and scale: larger than the rest, with the words of a drawing, a rule under them, or bold."""
+def plain_titles(items: Sequence[Piece], usual: float, across: Any, quiet: bool) -> list[Title]:
+    """Drawing titles without number and scale: larger than the rest, with the words of a drawing or a rule under them.
+
+    Where the sheet has no other titles (not `quiet`), large bold words alone are believed too.
+    """
     found = []
     for piece in items:
         shown = despaced(piece.words) or piece.text
         named = bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10
-        loud = piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown)
+        loud = not quiet and piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown)
         if piece.size > 1.15 * usual and (named or loud or _ruled(piece, across)) and _is_title(shown):
             found.append(_title(None, piece, (), ()))
     return found
@@ -162,6 +168,8 @@ def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tup
 
 def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
     for scale in scales:
+        if not SCALE.match(scale.text):
+            continue
         overlap = min(piece.x1, scale.x1) - max(piece.x0, scale.x0)
         if scale is not piece and overlap > 0 and 0 < scale.middle - piece.middle < 2.6 * piece.size and scale.size <= 1.05 * piece.size:
             return scale
@@ -190,7 +198,7 @@ def _beside(mark: Bubble, items: Sequence[Piece]) -> Piece | None:
         if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
             continue
         shown = despaced(piece.words) or piece.text
-        if not _capitals(shown) or len(shown.split()) > 10 or (not piece.bold and piece.size < 9 and mark.sheet is not None):
+        if len(shown.split()) > 10 or shown.endswith(".") or not (_capitals(shown) or piece.bold or _scale_under(piece, items)):
             continue
         if best is None or (piece.size, -piece.top) > (best.size, -best.top):
             best = piece
@@ -198,11 +206,19 @@ def _beside(mark: Bubble, items: Sequence[Piece]) -> Piece | None:
 
 
 class Cells:
-    """The long rules of a sheet of details: tells whether two places stand in one cell."""
+    """The dividing rules of a sheet of details: tells whether two places stand in one cell.
+
+    A dividing rule runs nearly the whole sheet, or ends at both ends on dividing rules; walls and joists of a plan do neither.
+    """
 
     def __init__(self, across: Any, upright: Any, width: float, height: float) -> None:
-        self.across = across[(across[:, 2] - across[:, 1]) > 0.16 * width]
-        self.upright = upright[(upright[:, 2] - upright[:, 1]) > 0.16 * height]
+        level, steep = across[(across[:, 2] - across[:, 1]) > 0.12 * width], upright[(upright[:, 2] - upright[:, 1]) > 0.12 * height]
+        long_level, long_steep = (level[:, 2] - level[:, 1]) > 0.72 * width, (steep[:, 2] - steep[:, 1]) > 0.72 * height
+        for _ in range(2):
+            more_level = long_level | _ends_on(level, steep[long_steep])
+            long_steep = long_steep | _ends_on(steep, level[long_level])
+            long_level = more_level
+        self.across, self.upright = level[long_level], steep[long_steep]
 
     def of(self, x: float, y: float) -> tuple[float, float, float, float]:
         """The nearest long rules left, above, right and below a place (infinite where none is)."""
@@ -218,22 +234,92 @@ class Cells:
         )
 
 
-def title_for(x: float, y: float, found: Sequence[Title], cells: Cells) -> Title | None:
-    """The title of the drawing a place belongs to: in the same cell, else the nearest one below or beside."""
-    if not found:
-        return None
-    here = cells.of(x, y)
-    best: tuple[float, Title] | None = None
-    for title in found:
-        tx, ty = title.piece.centre, title.piece.middle
-        across = abs(tx - x)
-        down = ty - y
-        cost = across + (down if down >= 0 else -3 * down)
-        if not _same_cell(here, cells.of(title.piece.x0 + 2, ty), (x, y), (tx, ty)):
-            cost += 10000
-        if best is None or cost < best[0]:
-            best = (cost, title)
-    return best[1] if best else None
+def _ends_on(lines: Any, others: Any) -> Any:
+    """Which rules (offset, from, to) end at both ends on (or near) one of the crossing rules."""
+    on = numpy.zeros(len(lines), dtype=bool)
+    if not len(others):
+        return on
+    for i, (offset, start, end) in enumerate(lines.tolist()[:400]):
+        passing = others[(others[:, 1] - 16 <= offset) & (others[:, 2] + 16 >= offset), 0]
+        on[i] = bool((numpy.abs(passing - start) < 16).any() and (numpy.abs(passing - end) < 16).any())
+    return on
+
+
+class Places:
+    """Which drawing a place on the sheet belongs to: by the cell it stands in, else by the titles' rows."""
+
+    def __init__(self, found: Sequence[Title], cells: Cells, width: float, height: float, marks: Sequence[tuple[float, float]]) -> None:
+        self.found = list(found)
+        self.cells = cells
+        self.width = width
+        self.homes = [cells.of(t.piece.x0 + 2, t.piece.middle) for t in found]
+        self.spans = _spans(found, width, height)
+        self.above = _titles_above(found, marks, height)
+
+    def title(self, x: float, y: float) -> Title | None:
+        """The title of the drawing that the place belongs to."""
+        if len(self.found) <= 1:
+            return self.found[0] if self.found else None
+        here = self.cells.of(x, y)
+        inside = [
+            t for t, home in zip(self.found, self.homes, strict=True) if _same_cell(here, home, (x, y), (t.piece.x0 + 2, t.piece.middle))
+        ]  # fmt: skip
+        if len(inside) == 1:
+            return inside[0]
+        choice = inside or self.found
+        return min(choice, key=lambda t: self._cost(t, x, y))
+
+    def _cost(self, title: Title, x: float, y: float) -> float:
+        left, right = self.spans[id(title)]
+        outside = max(left - x, x - right, 0.0)
+        down = title.piece.middle - y
+        if self.above:
+            down = -down
+        return 2.0 * outside + (down if down >= 0 else -4.0 * down)
+
+
+def _rows_of(found: Sequence[Title], height: float) -> list[list[Title]]:
+    """Titles in rows by height, each row from left to right."""
+    rows: list[list[Title]] = []
+    for title in sorted(found, key=lambda t: t.piece.middle):
+        if rows and title.piece.middle - rows[-1][0].piece.middle < 0.04 * height:
+            rows[-1].append(title)
+        else:
+            rows.append([title])
+    return [sorted(row, key=lambda t: t.box.x0) for row in rows]
+
+
+def _spans(found: Sequence[Title], width: float, height: float) -> dict[int, tuple[float, float]]:
+    """Left and right end of the drawing above each title.
+
+    A numbered title stands at the lower left of its drawing: its drawing runs to the next title's bubble. A title without number
+    stands centred below: the drawing reaches half way to its neighbours.
+    """
+    spans: dict[int, tuple[float, float]] = {}
+    for row in _rows_of(found, height):
+        pitch = min((b.box.x0 - a.box.x0 for a, b in pairwise(row)), default=0.4 * width)
+        for i, title in enumerate(row):
+            if title.number:
+                left = title.box.x0 - 0.06 * pitch
+                right = row[i + 1].box.x0 - 0.06 * pitch if i + 1 < len(row) else left + max(pitch, title.box.x1 - title.box.x0)
+            else:
+                centre = title.piece.centre
+                half = max(0.5 * (title.piece.x1 - title.piece.x0), 0.2 * width)
+                left = (row[i - 1].piece.centre + centre) / 2 if i else centre - half
+                right = (row[i + 1].piece.centre + centre) / 2 if i + 1 < len(row) else centre + half
+            spans[id(title)] = (left, right)
+    return spans
+
+
+def _titles_above(found: Sequence[Title], marks: Sequence[tuple[float, float]], height: float) -> bool:
+    """True where titles stand over their drawings: text lies below the lowest row of titles and none above the highest."""
+    rows = _rows_of(found, height)
+    if not rows or len(marks) < 4:
+        return False
+    first, last = rows[0][0].piece.middle, rows[-1][0].piece.middle
+    over = sum(y < first - 0.02 * height for _, y in marks)
+    under = sum(y > last + 0.02 * height for _, y in marks)
+    return under > 4 * over and under >= 3
 
 
 def _same_cell(
@@ -242,4 +328,4 @@ def _same_cell(
     """True where no long rule parts the two places: each lies within the nearest rules of the other."""
     (ax0, ax1, ay0, ay1), (bx0, bx1, by0, by1) = a, b
     within = ax0 - 2 <= there[0] <= ax1 + 2 and ay0 - 2 <= there[1] <= ay1 + 2
-    return within or (bx0 - 2 <= here[0] <= bx1 + 2 and by0 - 2 <= here[1] <= by1 + 2)
+    return within and bx0 - 2 <= here[0] <= bx1 + 2 and by0 - 2 <= here[1] <= by1 + 2

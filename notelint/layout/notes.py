@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, Line
@@ -172,9 +173,24 @@ def _labels(block: Block) -> list[tuple[Label, Line]]:
             found.append((label, line))
     found.extend(_glued(block, found))
     found.sort(key=lambda pair: (pair[1].piece.middle, pair[1].x0))
-    series = [label for label, _ in found if label.style == "series"]
-    real = len(series) >= 3 and series[0].parts[0] <= 1 and all(follows(a, b) for a, b in zip(series, series[1:], strict=False))
+    series = [(label, line) for label, line in found if label.style == "series"]
+    real = _is_series(series)
     return [(label, line) for label, line in found if label.style != "series" or real]
+
+
+def _is_series(found: Sequence[tuple[Label, Line]]) -> bool:
+    """True where marks number the notes (G1-1, G1-2, ...): they count up one by one, and are no marks of hardware.
+
+    A prefix with a figure ("G1-") numbers notes; letters alone ("N-", "HD-") do so only from 1 on and before long texts.
+    """
+    labels = [label for label, _ in found]
+    steps = [b.prefix == a.prefix and b.parts[0] - a.parts[0] == 1 for a, b in pairwise(labels)]
+    if not labels or not all(steps):
+        return False
+    if labels[0].prefix[-2:-1].isdigit():
+        return len(labels) >= 2
+    length = sum(len(line.piece.text) for _, line in found) / len(found)
+    return len(labels) >= 3 and labels[0].parts[0] <= 1 and len(labels[0].prefix) == 2 and length > 40
 
 
 def _glued(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from notelint.layout.callouts import is_dimension
-from notelint.layout.drawings import title_for
 from notelint.layout.notes import Column, Item
 from notelint.layout.pieces import Piece, box_of
 from notelint.layout.sheet import Read
@@ -141,14 +140,14 @@ def add_titles(maker: Maker, read: Read) -> None:
 def add_callouts(maker: Maker, read: Read) -> None:
     """Callouts, those with the same words on one drawing once, with their further places."""
     first: dict[tuple[str, str | None, str | None], int] = {}
-    for group in read.callouts:
+    for group, tip in read.callouts:
         built = build(placed(group, read.sheet.page), maker.known)
         if len(group) == 1:
             built = _spaced_out(built, despaced(group[0].words))
         if sum(c.isalnum() for c in built.text) < 2 or is_dimension(built.text):
             continue
         box = box_of(w for piece in group for w in piece.words)
-        title = title_for((box.x0 + box.x1) / 2, (box.top + box.bottom) / 2, read.titles, read.cells)
+        title = read.places.title(*(tip or ((box.x0 + box.x1) / 2, (box.top + box.bottom) / 2)))
         key = (built.text.casefold(), title.number if title else None, title.text if title else None)
         if key in first:
             old = maker.made[first[key]]

@@ -9,8 +9,8 @@ from notelint.layout.pieces import level
 from notelint.model import Box, Sheet, Word
 
 EDGE = 30.0  # points from the sheet's edge within which single letters and digits are the frame's
-MARGIN = 0.14  # share of the sheet along its right and lower edge where a title block stands
-STRIP = 0.075  # share along the upper and left edge where running heads stand
+MARGIN = 0.14  # share of the sheet along its sides and lower edge where a title block stands
+STRIP = 0.075  # share along the upper edge where running heads stand
 SAME = 3.0  # points two sheets may differ in where a word stands
 
 
@@ -81,15 +81,18 @@ def _repeated(sheets: Sequence[Sheet]) -> set[tuple[str, int, int, int, int]]:
 def _in_margin(sheet: Sheet, word: Word) -> bool:
     x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
     return (
-        x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < STRIP * sheet.width or y < STRIP * sheet.height
+        x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < MARGIN * sheet.width or y < STRIP * sheet.height
     )  # fmt: skip
 
 
 def _block_of(sheet: Sheet, found: Sequence[Word]) -> Box | None:
-    """The strip along the right or lower edge that the repeated words span, when they are many enough to be a title block."""
+    """The strip along a side or the lower edge that the repeated words span, when they are many enough to be a title block."""
     right = [w for w in found if w.x0 > (1 - MARGIN) * sheet.width]
     if len(right) >= 5 and max(w.bottom for w in right) - min(w.top for w in right) > 0.4 * sheet.height:
         return Box(min(w.x0 for w in right) - 8, 0.0, sheet.width, sheet.height)
+    left = [w for w in found if w.x1 < MARGIN * sheet.width]
+    if len(left) >= 5 and max(w.bottom for w in left) - min(w.top for w in left) > 0.4 * sheet.height:
+        return Box(0.0, 0.0, max(w.x1 for w in left) + 8, sheet.height)
     low = [w for w in found if w.top > (1 - MARGIN) * sheet.height]
     if len(low) >= 5 and max(w.x1 for w in low) - min(w.x0 for w in low) > 0.4 * sheet.width:
         return Box(0.0, min(w.top for w in low) - 4, sheet.width, sheet.height)

@@ -7,14 +7,21 @@ from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.callouts import Leaders, callouts
-from notelint.layout.drawings import Bubble, Cells, Title, bubbles, plain_titles, stacked_bubbles, titles
+from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, plain_titles, stacked_bubbles, titles
 from notelint.layout.grids import grids, lined
 from notelint.layout.notes import Column, note_like, read_block
 from notelint.layout.open_tables import open_tables
-from notelint.layout.pieces import Piece, pieces
+from notelint.layout.pieces import Piece, box_of, pieces
 from notelint.layout.rules import rules
 from notelint.layout.tables import Table, ruled_table
 from notelint.model import Box, Sheet, Word
+
+
+class Loose(NamedTuple):
+    """A callout: its lines, and where its leader points."""
+
+    pieces: tuple[Piece, ...]
+    tip: tuple[float, float] | None = None
 
 
 class Read(NamedTuple):
@@ -23,10 +30,10 @@ class Read(NamedTuple):
     sheet: Sheet
     tables: tuple[Table, ...]
     columns: tuple[Column, ...]
-    callouts: tuple[tuple[Piece, ...], ...]
+    callouts: tuple[Loose, ...]
     titles: tuple[Title, ...]
     bubbles: tuple[Bubble, ...]
-    cells: Cells
+    places: Places
 
 
 def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) -> Read:
@@ -54,14 +61,21 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     found = blocks(lines_of(items))
     columns, rest = _notes(found, across)
     leaders = Leaders(sheet.segments)
-    loose = [tuple(group) for block in rest for group in callouts(block, leaders)]
-    plain = plain_titles([group[0] for group in loose if len(group) == 1], usual, across)
-    loose = [group for group in loose if not any(group[0] is title.piece for title in plain)]
-    named.extend(plain)
-    loose.extend(_turned(words, leaders))
-    return Read(
-        sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), Cells(across, upright, sheet.width, sheet.height)
-    )  # fmt: skip
+    loose = [Loose(tuple(group)) for block in rest for group in callouts(block, leaders)]
+    if not any(title.number for title in named):
+        plain = plain_titles([one.pieces[0] for one in loose if len(one.pieces) == 1], usual, across, quiet=bool(named))
+        loose = [one for one in loose if not any(one.pieces[0] is title.piece for title in plain)]
+        named.extend(plain)
+    if len(named) > 1:
+        loose = [Loose(one.pieces, leaders.tip(one.pieces)) for one in loose]
+    loose.extend(_turned(words))
+    places = Places(named, Cells(across, upright, sheet.width, sheet.height), sheet.width, sheet.height, [_middle(one) for one in loose])
+    return Read(sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), places)
+
+
+def _middle(one: Loose) -> tuple[float, float]:
+    box = box_of(w for piece in one.pieces for w in piece.words)
+    return (box.x0 + box.x1) / 2, (box.top + box.bottom) / 2
 
 
 def _outside(lines: Any, block: Box, level: bool) -> Any:
@@ -121,12 +135,13 @@ def _notes(found: Sequence[Block], across: Any) -> tuple[list[Column], list[Bloc
     return columns, rest
 
 
-def _turned(words: Sequence[Word], leaders: Leaders) -> list[tuple[Piece, ...]]:
+def _turned(words: Sequence[Word]) -> list[Loose]:
     """Callouts of turned text, each turn on its own."""
-    groups: list[tuple[Piece, ...]] = []
+    nothing = Leaders(())
+    found: list[Loose] = []
     for turn in (90, 180, 270):
         turned = [w for w in words if w.turn == turn]
         if turned:
-            for block in blocks(lines_of(pieces(turned))):
-                groups.extend(tuple(g) for g in callouts(block, leaders))
-    return groups
+            for block in blocks(lines_of(close_gaps(pieces(turned)))):
+                found.extend(Loose(tuple(g)) for g in callouts(block, nothing))
+    return found
