@@ -26,6 +26,7 @@ class Glyphs(NamedTuple):
     size: Floats  # height of the type in points
     turn: NDArray[numpy.int64]
     order: NDArray[numpy.int64]  # pdfium's own index of the glyph
+    lost: int  # drawn glyphs without a meaning
     total: int  # how many the page has; more than read where the page is over the limit
 
 
@@ -37,12 +38,14 @@ def read_glyphs(text_page: Any, placing: Placing) -> Glyphs:
     scale = numpy.hypot(matrices[:, 2], matrices[:, 3]) * sizes
     added = (sizes == 1.0) & (matrices[:, 4] == 0.0) & (matrices[:, 5] == 0.0)  # what pdfium adds has no place of its own
     drawn = ((codes >= 32) | (codes == 2)) & ~added & numpy.isfinite(boxes).all(axis=1) & (scale > 0)
+    unknown = (codes < 32) & (codes != 2) | (codes >= 0xE000) & (codes <= 0xF8FF) | (codes >= 0xFFFD)
+    lost = int((unknown & ~added & (sizes > 0) & (codes != 13) & (codes != 10) & (codes != 9)).sum())
     index = numpy.flatnonzero(drawn)
     codes, boxes, matrices, scale = codes[index], boxes[index], matrices[index], scale[index]
     codes = numpy.where(codes == 2, 45, numpy.where(codes == 0xA0, 32, codes))  # 2 is pdfium's sign for a hyphen at a line's end
     left, top = placing.points(matrices[:, 4], matrices[:, 5])
     turn = placing.turns(matrices[:, 0], matrices[:, 1])
-    return Glyphs(codes, placing.boxes(boxes), numpy.stack([left, top], axis=1), scale, turn, index, total)
+    return Glyphs(codes, placing.boxes(boxes), numpy.stack([left, top], axis=1), scale, turn, index, lost, total)
 
 
 def _raw(text_page: Any, count: int) -> tuple[NDArray[numpy.int32], Floats, Floats, Floats]:

@@ -20,9 +20,22 @@ MAX_RENDER_PIXELS = 60_000_000
 """Pixels of one picture: an ARCH E sheet (48 x 36 in) at 180 dpi."""
 MAX_STATE_CHANGES = 400_000
 """Saves, restores and matrices in one stream; more are followed by no reader in fair time, so its lines are left out."""
-MAX_FORM_CALLS = 5_000
+MAX_FORM_CALLS = 20_000
 """Form objects followed for lines on one sheet; the words in them are read without this bound."""
 MIN_SEGMENT_PT = 3.0
 """Shorter strokes are hatching, dashes or parts of letters."""
 MAX_ANNOTATION_CHARS = 4_000
 """Characters taken of one annotation."""
+READ_DPI = 200
+"""Sheets without text are read at this resolution."""
+FIND_DPI = 110
+MAX_FIND_PIXELS = 6_500_000
+"""Pixels on which lines of writing are looked for: the finder needs some 300 bytes a pixel."""
+MAX_READ_PIXELS = 45_000_000
+"""Pixels of a sheet's picture at READ_DPI: an ARCH E1 sheet (42 x 30 in) has 50 million and is read a little coarser."""
+MAX_LINES = 4_000
+"""Lines of writing looked at on one picture."""
+MAX_IMAGE_PIXELS = 400_000_000
+"""Pixels of one embedded picture that is to be unpacked: an ARCH E sheet (48 x 36 in) at 400 dpi has 276 million."""
+MAX_READ_SHEETS = 300
+"""Sheets of one file read from their picture, at some 5 s each."""

@@ -8,9 +8,9 @@ import numpy
 import pikepdf
 
 from notelint.planset.annotations import Annotation, read_annotations
-from notelint.planset.limits import MAX_FORM_CALLS, MAX_SEGMENTS, MIN_SEGMENT_PT
+from notelint.planset.limits import MAX_FORM_CALLS, MAX_SEGMENTS, MAX_STREAM_BYTES, MIN_SEGMENT_PT
 from notelint.planset.place import Placing
-from notelint.planset.streams import page_content, unpack
+from notelint.planset.streams import TOO_MANY, page_content, unpack
 from notelint.planset.strokes import NOTHING, SAME, Drawn, Floats, Matrix, moved, multiply, scan
 
 _DEPTH = 6
@@ -22,6 +22,9 @@ class Linework(NamedTuple):
     segments: Floats  # (n, 4)
     bubbles: Floats  # (n, 4)
     pictures: Floats  # (n, 4) boxes of images
+    outlines: int = 0  # filled shapes of a letter's size
+    short_strokes: int = 0  # lines too short to be kept
+    largest_picture: int = 0  # pixels
     shows_text: int = 0  # how often the instructions show text
     instructions: int = 0  # bytes of instructions
     problem: str | None = None
@@ -39,16 +42,24 @@ def read_linework(page: Any) -> Linework:
     gathered.add(scan(content.data), page, SAME, 0)
     notes, leaders, shown = read_annotations(page)
     gathered.segments.append(numpy.array(leaders, dtype=numpy.float64).reshape(-1, 4))
+    segments, short = _longest(numpy.concatenate(gathered.segments))
     return Linework(
-        _longest(numpy.concatenate(gathered.segments)),
-        numpy.concatenate([NOTHING.bubbles, *gathered.bubbles]),
-        numpy.array(gathered.pictures).reshape(-1, 4),
-        content.data.count(b"Tj") + content.data.count(b"TJ") + gathered.shows_text,
-        len(content.data),
-        content.problem,
-        tuple(notes),
-        shown,
+        segments=segments,
+        bubbles=numpy.concatenate([NOTHING.bubbles, *gathered.bubbles]),
+        pictures=numpy.array(gathered.pictures).reshape(-1, 4),
+        outlines=gathered.outlines,
+        short_strokes=short,
+        largest_picture=gathered.largest,
+        shows_text=_shows_text(content.data) + gathered.shows_text,
+        instructions=len(content.data),
+        problem=content.problem or gathered.problem,
+        notes=tuple(notes),
+        shown_notes=shown,
     )
+
+
+def _shows_text(data: bytes) -> int:
+    return data.count(b"Tj") + data.count(b"TJ")
 
 
 def placed(linework: Linework, placing: Placing) -> Linework:
@@ -58,14 +69,15 @@ def placed(linework: Linework, placing: Placing) -> Linework:
     )
 
 
-def _longest(segments: Floats) -> Floats:
-    """Without strokes shorter than a letter; the longest where there are too many."""
+def _longest(segments: Floats) -> tuple[Floats, int]:
+    """Without strokes shorter than a letter, and how many those are; the longest where there are too many."""
     length = numpy.hypot(segments[:, 2] - segments[:, 0], segments[:, 3] - segments[:, 1])
     keep = length >= MIN_SEGMENT_PT
+    short = len(keep) - int(keep.sum())
     segments, length = segments[keep], length[keep]
     if len(segments) > MAX_SEGMENTS:
         segments = segments[numpy.sort(numpy.argpartition(-length, MAX_SEGMENTS)[:MAX_SEGMENTS])]
-    return segments
+    return segments, short
 
 
 class _Gathered:
@@ -75,18 +87,23 @@ class _Gathered:
         self.segments: list[Floats] = []
         self.bubbles: list[Floats] = []
         self.pictures: list[list[float]] = []
-        self.shows_text = 0
+        self.shows_text = self.outlines = self.largest = 0
+        self.problem: str | None = None
         self._seen: dict[tuple[int, int], Drawn] = {}
         self._calls = 0
 
     def add(self, drawn: Drawn, owner: Any, matrix: Matrix, depth: int) -> None:
         """Add `drawn` under `matrix`, and whatever it calls from the resources of `owner`."""
         self.segments.append(moved(drawn.segments, matrix))
+        self.outlines += drawn.outlines
         if len(drawn.bubbles):
             self.bubbles.append(_boxes(moved(drawn.bubbles, matrix)))
         for name, local in drawn.calls:
             self._calls += 1
-            if self._calls > MAX_FORM_CALLS or depth > _DEPTH:
+            if self._calls > MAX_FORM_CALLS:
+                self.problem = TOO_MANY
+                return
+            if depth > _DEPTH:
                 return
             try:
                 self._call(owner, name, multiply(local, matrix), depth)
@@ -98,12 +115,14 @@ class _Gathered:
         if called.get("/Subtype") == "/Image":
             a, b, c, d, e, f = matrix
             xs, ys = [e, e + a, e + c, e + a + c], [f, f + b, f + d, f + b + d]
+            self.largest = max(self.largest, int(called.get("/Width", 0)) * int(called.get("/Height", 0)))
             self.pictures.append([min(xs), min(ys), max(xs), max(ys)])
             return
         key = called.objgen
         if key not in self._seen:
-            content = unpack(called, 20_000_000)
-            self.shows_text += content.data.count(b"Tj") + content.data.count(b"TJ")
+            content = unpack(called, MAX_STREAM_BYTES)
+            self.shows_text += _shows_text(content.data)
+            self.problem = self.problem or (TOO_MANY if content.problem == TOO_MANY else None)
             self._seen[key] = scan(content.data)
         own = called.get("/Matrix")
         if own is not None:

@@ -59,6 +59,7 @@ class Drawn(NamedTuple):
 
     segments: Floats  # (n, 4) xa, ya, xb, yb
     bubbles: Floats  # (n, 4) x0, y0, x1, y1
+    outlines: int = 0  # filled shapes of a letter's size
     calls: tuple[tuple[bytes, Matrix], ...] = ()
 
 
@@ -158,12 +159,12 @@ def moved(points: Floats, matrix: Matrix) -> Floats:
     return numpy.stack([a * xa + c * ya + e, b * xa + d * ya + f, a * xb + c * yb + e, b * xb + d * yb + f], axis=1)
 
 
-def _paths(codes: Ints, before: Ints, numbers: Floats, changed: Ints, stack: Floats) -> tuple[Floats, Floats]:
-    """Segments and bubbles of all painted paths."""
+def _paths(codes: Ints, before: Ints, numbers: Floats, changed: Ints, stack: Floats) -> tuple[Floats, Floats, int]:
+    """Segments and bubbles of all painted paths, and how many filled shapes look like outlines of letters."""
     at = numpy.flatnonzero(numpy.isin(codes, _PATH) & (before >= 2))
     painted = numpy.flatnonzero(numpy.isin(codes, _PAINT))
     if not len(at) or not len(painted):
-        return NOTHING.segments, NOTHING.bubbles
+        return NOTHING.segments, NOTHING.bubbles, 0
     paint = codes[painted[numpy.minimum(numpy.searchsorted(painted, at), len(painted) - 1)]]
     op, count = codes[at], before[at]
     stroked, filled = numpy.isin(paint, _STROKED), numpy.isin(paint, _FILLED)
@@ -184,7 +185,8 @@ def _paths(codes: Ints, before: Ints, numbers: Floats, changed: Ints, stack: Flo
     segments = [numpy.hstack([xy[lines - 1], xy[lines]])]
     segments += _rectangles(corner, sides, corner_at, stroked[rect], filled[rect])
     everything = numpy.concatenate(segments)
-    return everything[(everything[:, :2] != everything[:, 2:]).any(axis=1)], _bubbles(op, xy, stroked)
+    everything = everything[(everything[:, :2] != everything[:, 2:]).any(axis=1)]
+    return everything, _bubbles(op, xy, stroked), _outlines(op, xy, filled & ~stroked)
 
 
 def _apply(xy: Floats, matrices: Floats) -> Floats:
@@ -235,3 +237,18 @@ def _bubbles(op: Ints, xy: Floats, stroked: NDArray[numpy.bool_]) -> Floats:
         if closed and 0.9 * radius <= away.min() and away.max() <= 1.08 * radius:
             out.append([*low.tolist(), *high.tolist()])
     return numpy.array(out).reshape(-1, 4)
+
+
+LETTER = 30.0
+"""Outlines of letters are no larger than this, in points."""
+
+
+def _outlines(op: Ints, xy: Floats, filled: NDArray[numpy.bool_]) -> int:
+    """How many subpaths are filled, of a letter's size and made of several strokes."""
+    begins = numpy.flatnonzero(op == _MOVE)
+    if not len(begins) or not filled.any():
+        return 0
+    size = numpy.maximum.reduceat(xy, begins) - numpy.minimum.reduceat(xy, begins)
+    many = numpy.diff(numpy.append(begins, len(op))) >= 4
+    small = (size.max(axis=1) <= LETTER) & (size.max(axis=1) >= 1.0)
+    return int((many & small & filled[begins]).sum())

@@ -1,0 +1,147 @@
+"""Which sheets must be read from their picture, and reading them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from typing import Literal, NamedTuple
+
+import numpy
+import pypdfium2
+
+from notelint.model import Word
+from notelint.planset import document, ocr
+from notelint.planset.limits import MAX_IMAGE_PIXELS, MAX_READ_PIXELS, READ_DPI
+from notelint.planset.linework import Linework
+from notelint.planset.ocrwords import words_of_lines
+from notelint.planset.place import Placing
+
+Need = Literal["nothing", "blank", "whole", "rest"]
+
+_PICTURE_SHARE = 0.15  # of the sheet's area
+_OUTLINES = 150  # filled shapes of a letter's size that are not matched by letters in the text layer
+_FEW_WORDS = 40
+_ODD_SHARE = 0.35
+_LINE_SURE = 0.6
+_READABLE_SHARE = 0.4  # of the lines found; below, the sheet is not readable
+_PARTLY_SHARE = 0.75
+
+NO_TEXT = "no readable text"
+PARTLY = "part of the writing could not be read from the picture"
+BIG_PICTURE = "holds a picture too large to read"
+
+
+class Picture(NamedTuple):
+    """What reading a sheet's picture gave."""
+
+    words: tuple[Word, ...]
+    lines: int  # found
+    read: int  # read with confidence
+
+
+def need_of(words: Sequence[Word], drawn: Linework, placing: Placing, lost: int) -> Need:
+    """Whether a sheet's words must be read from its picture: all of them, those in pictures and outlines, or none.
+
+    `lost` is how many glyphs of the text layer have no meaning, as in fonts without a Unicode map.
+    """
+    area = max(1.0, placing.width * placing.height)
+    pictured = float(sum((b[2] - b[0]) * (b[3] - b[1]) for b in drawn.pictures.tolist())) / area
+    letters = sum(len(w.text) for w in words)
+    if not words:
+        empty = pictured == 0 and not len(drawn.segments) and not drawn.outlines and not drawn.shows_text and not drawn.shown_notes
+        return "blank" if empty and drawn.instructions < 2_000 else "whole"
+    if lost > letters or odd_share(words) > _ODD_SHARE:
+        return "whole"
+    if drawn.outlines >= max(_OUTLINES, letters // 2):
+        return "rest"
+    if pictured >= _PICTURE_SHARE and _mostly_outside(words, drawn):
+        return "rest"
+    return "rest" if len(words) < _FEW_WORDS and drawn.short_strokes > 800 else "nothing"
+
+
+def _mostly_outside(words: Sequence[Word], drawn: Linework) -> bool:
+    """Whether the pictures hold next to no words of the text layer: a text layer over a scan would."""
+    boxes = drawn.pictures
+    middle = numpy.array([((w.x0 + w.x1) / 2, (w.top + w.bottom) / 2) for w in words])
+    x, y = middle[:, :1], middle[:, 1:]
+    inside = ((x > boxes[:, 0]) & (x < boxes[:, 2]) & (y > boxes[:, 1]) & (y < boxes[:, 3])).any(axis=1)
+    share = float(inside.mean())
+    return int(inside.sum()) < _FEW_WORDS or share < 0.2
+
+
+_ODD = re.compile(r"[a-z]\d[a-z]|[A-Z]\d[A-Z]{2}|[a-z][A-Z][a-z]|[^\x20-\x7eØ°]|[~^\\{}|_`]|[!?;:][A-Za-z]")
+
+
+def odd_share(words: Sequence[Word]) -> float:
+    """Share of longer words that read as no language: no vowel, digits or signs within. High where a text layer is gibberish.
+
+    Common practice on drawings is rich in abbreviations (BLKG, HDR); measured, one word in ten of a sheet of plans looks odd.
+    """
+    texts = [w.text for w in words if sum(c.isalpha() for c in w.text) >= 4]
+    if len(texts) < 15:
+        return 0.0
+    odd = sum(1 for t in texts if _ODD.search(t) or not re.search(r"[aeiouyAEIOUY]", t))
+    return odd / len(texts)
+
+
+def readable(drawn: Linework) -> bool:
+    """Whether the sheet's pictures are small enough to be unpacked."""
+    return drawn.largest_picture <= MAX_IMAGE_PIXELS
+
+
+def read_picture(page: pypdfium2.PdfPage, placing: Placing, tick: Callable[[int, int], None] | None = None) -> Picture:
+    """Read a whole sheet from its picture."""
+    scale = min(READ_DPI / 72, (MAX_READ_PIXELS / (placing.width * placing.height)) ** 0.5)
+    pixels = numpy.asarray(document.render(page, (0, 0, placing.width, placing.height), scale, grey=True))
+    quads = ocr.find_lines(pixels)
+    lines = ocr.read_lines(pixels, quads, tick)
+    if _upside_down(lines):
+        turned = numpy.ascontiguousarray(pixels[::-1, ::-1])
+        again = ocr.read_lines(turned, [_half_turned(q, pixels.shape) for q in quads])
+        if sum(line.score for line in again) > sum(line.score for line in lines):
+            return _picture(again, scale, turned.shape, len(quads), half_turned=placing)
+    return _picture(lines, scale, pixels.shape, len(quads))
+
+
+def _picture(lines: Sequence[ocr.Line], scale: float, shape: tuple[int, ...], found: int, half_turned: Placing | None = None) -> Picture:
+    good = [line for line in lines if line.score >= _LINE_SURE and any(c.isalnum() for c in line.text)]
+    angle = ocr.skew([line.quad for line in good if line.turn == 0])
+    words = words_of_lines(good, scale, angle, (shape[1] / 2, shape[0] / 2))
+    if half_turned is not None:
+        wide, tall = half_turned.width, half_turned.height
+        words = [
+            w._replace(x0=wide - w.x1, x1=wide - w.x0, top=tall - w.bottom, bottom=tall - w.top, turn=(w.turn + 180) % 360) for w in words
+        ]
+    return Picture(tuple(words), found, len(good))
+
+
+def _upside_down(lines: Sequence[ocr.Line]) -> bool:
+    level = sorted(line.score for line in lines if line.turn == 0)
+    return len(level) >= 6 and level[len(level) // 2] < 0.75
+
+
+def _half_turned(quad: ocr.Quad, shape: tuple[int, ...]) -> ocr.Quad:
+    far = numpy.array([shape[1], shape[0]], dtype=numpy.float32)
+    turned: ocr.Quad = (far - quad)[[2, 3, 0, 1]]
+    return turned
+
+
+def verdict(picture: Picture) -> str | None:
+    """Why the picture is not, or only partly, read; None where it is."""
+    if len(picture.words) < 3 or picture.read < _READABLE_SHARE * picture.lines:
+        return NO_TEXT
+    return PARTLY if picture.read < _PARTLY_SHARE * picture.lines and picture.lines >= 10 else None
+
+
+def beside(words: Sequence[Word], more: Sequence[Word]) -> list[Word]:
+    """Those of `more` that do not lie over one of `words`."""
+    if not words:
+        return list(more)
+    boxes = numpy.array([w[1:5] for w in words])
+    out = []
+    for word in more:
+        x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
+        over = (boxes[:, 0] - 1 <= x) & (x <= boxes[:, 2] + 1) & (boxes[:, 1] - 1 <= y) & (y <= boxes[:, 3] + 1)
+        if not over.any():
+            out.append(word)
+    return out
