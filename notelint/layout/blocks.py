@@ -213,6 +213,11 @@ def _links(lines: Sequence[Line]) -> list[tuple[int, int]]:
     return pairs
 
 
+def _starts(line: Line) -> tuple[float, ...]:
+    """Where a line starts: its number, and its text."""
+    return (line.x0,) if line.text_x0 is None else (line.x0, line.text_x0)
+
+
 def _stacks(a: Line, b: Line) -> bool:
     """True where line b stands under line a as part of one block."""
     p, q = a.piece, b.piece
@@ -223,6 +228,6 @@ def _stacks(a: Line, b: Line) -> bool:
     ratio = p.size / q.size
     if not 0.5 < ratio < 2.0:
         return False
-    if abs(p.x0 - q.x0) <= INDENT * em:
+    if min(abs(x - y) for x in _starts(a) for y in _starts(b)) <= INDENT * em:
         return True
     return 0.8 < ratio < 1.25 and (abs(p.x1 - q.x1) < 0.8 * em or abs(p.centre - q.centre) < 0.8 * em)

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, Line
+from notelint.layout.callouts import Leaders
 from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
 from notelint.layout.pieces import Piece
 from notelint.layout.text import despaced
@@ -140,7 +141,7 @@ def written_lead(text: str) -> str | None:
     return found[1] if upper or found[2] == ":" else None
 
 
-def note_like(block: Block, across: Any) -> bool:
+def note_like(block: Block, across: Any, leaders: Leaders) -> bool:
     """True where a block reads as notes: numbers in sequence, leads, or running text under a heading or of a column's width."""
     shape = shape_of(block)
     labels = [label for label, _ in _labels(block)]
@@ -157,11 +158,27 @@ def note_like(block: Block, across: Any) -> bool:
         return True
     if sum(bold_lead(line.piece.words) is not None for line in body) >= 2:
         return True
+    leads = sum(written_lead(line.piece.text) is not None and not leaders.at(line.piece) for line in body)
     wide = max(line.piece.x1 - line.piece.x0 for line in body) / shape.size
     if heads and heads[0] is block.lines[0] and wide > 14 and (NOTE_HEAD.search(heading_text(heads[0].piece)) or len(body) >= 3):
         return True
+    if leads >= 2 and wide > 14 and len(body) >= 3 and not any(line.piece.bold for line in body):
+        return True
     sentences = sum(line.piece.text.endswith(".") for line in body)
     return wide > 26 and len(body) >= 3 and (not shape.caps or sentences >= 1) and body[-1].piece.text.endswith(".")
+
+
+def joins(block: Block, columns: Sequence[Column]) -> bool:
+    """True where a block of a single note carries the number that comes before or after a note already found."""
+    labels = _labels(block)
+    if not labels or labels[0][1] is not block.lines[0] or labels[0][0].style == "bullet":
+        return False
+    first, last, size = labels[0][0], labels[-1][0], block.lines[0].size
+    return any(
+        item.label is not None and abs(item.size - size) < 0.08 * size and (follows(item.label, first) or follows(last, item.label))
+        for column in columns
+        for item in column.items
+    )
 
 
 def _labels(block: Block) -> list[tuple[Label, Line]]:
@@ -289,7 +306,7 @@ class _Reader:
         hanging = self.hang is not None and line.x0 < self.hang - 0.5 * em
         last_text = self.last.piece.text if self.last else ""
         ended = not last_text or bool(ENDS.search(last_text)) or bool(self.items and self.items[-1].heading)
-        if line.label is not None and (label.close or label.style in {"decimal", "bullet"}):
+        if line.label is not None and (label.close or label.style in {"decimal", "bullet"} or expected or starts(label) or not self.items):
             return label
         strong = label.close in {".", ")", "),", ").", ".)", "()", "().", ":"} or label.style in {"decimal", "bullet"}
         if expected and (hanging or ended or gap > 1.15 * self.shape.step or strong):

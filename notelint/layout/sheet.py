@@ -9,7 +9,7 @@ from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.callouts import Leaders, callouts
 from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, plain_titles, stacked_bubbles, titles
 from notelint.layout.grids import grids, lined
-from notelint.layout.notes import Column, note_like, read_block
+from notelint.layout.notes import Column, joins, note_like, read_block
 from notelint.layout.open_tables import open_tables
 from notelint.layout.pieces import Piece, box_of, pieces
 from notelint.layout.rules import rules
@@ -59,8 +59,8 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     named_words = {id(w) for title in named for w in title.words}
     items = [p for p in items if not any(id(w) in named_words for w in p.words)]
     found = blocks(lines_of(items))
-    columns, rest = _notes(found, across)
     leaders = Leaders(sheet.segments)
+    columns, rest = _notes(found, across, leaders)
     loose = [Loose(tuple(group)) for block in rest for group in callouts(block, leaders)]
     if not any(title.number for title in named):
         plain = plain_titles([one.pieces[0] for one in loose if len(one.pieces) == 1], usual, across, quiet=bool(named))
@@ -124,14 +124,21 @@ def _usual_size(items: Sequence[Piece]) -> float:
     return 8.0
 
 
-def _notes(found: Sequence[Block], across: Any) -> tuple[list[Column], list[Block]]:
+def _notes(found: Sequence[Block], across: Any, leaders: Leaders) -> tuple[list[Column], list[Block]]:
     """Blocks told apart into columns of notes and the rest."""
-    columns, rest = [], []
+    columns: list[Column] = []
+    rest: list[Block] = []
     for block in found:
-        if note_like(block, across):
+        if note_like(block, across, leaders):
             columns.append(read_block(block, across))
         else:
             rest.append(block)
+    more = True
+    while more and columns:
+        joining = [block for block in rest if joins(block, columns)]
+        columns.extend(read_block(block, across) for block in joining)
+        rest = [block for block in rest if not any(block is other for other in joining)]
+        more = bool(joining)
     return columns, rest
 
 

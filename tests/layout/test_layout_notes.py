@@ -1,0 +1,313 @@
+"""Notes: columns, numbering, leads, lists, headings, continuation."""
+
+from __future__ import annotations
+
+import pytest
+from layout_board import Board, one, read, texts, width
+
+A = "Anchor bolts shall be five eighths inch in diameter and set seven inches into the concrete."
+B = "Sill plates shall be pressure treated southern pine laid on closed cell sill sealer without gaps."
+C = "Studs in exterior walls are two by six at sixteen inches on center in both stories."
+D = "Roof trusses are at twenty four inches on center and bear on the exterior walls only."
+E = "Each truss shall have one tie at each end installed on the outside face of the wall."
+F = "Headers have one strap at each end from the header to the king stud with eight nails."
+SIX = [A, B, C, D, E, F]
+
+
+def numbered(items: list[str], start: int = 1, form: str = "{}.") -> list[tuple[str, str]]:
+    return [(form.format(i), text) for i, text in enumerate(items, start)]
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4])
+def test_columns_read_one_after_another(count: int) -> None:
+    board = Board()
+    per = 12 // count
+    notes = numbered([f"{text} Item {i}." for i, text in enumerate(SIX * 2)])
+    for column in range(count):
+        board.notes(60 + column * 330, 100, notes[column * per : (column + 1) * per], room=300)
+    assert texts(read(board), "note") == [text for _, text in notes]
+
+
+@pytest.mark.parametrize("gutter", [18, 24, 60])
+def test_narrow_gutter_does_not_mix_columns(gutter: int) -> None:
+    board = Board()
+    for column in range(3):
+        board.notes(60 + column * (300 + gutter), 100, numbered(SIX[column * 2 : column * 2 + 2], 1 + 2 * column), room=300)
+    assert texts(read(board), "note") == SIX
+
+
+def test_ragged_columns_of_unequal_length_and_start() -> None:
+    board = Board()
+    board.notes(60, 100, numbered([A, B, C]), room=260)
+    board.notes(360, 112, numbered([D], 4), room=240)
+    board.notes(660, 90, numbered([E, F], 5), room=310)
+    assert texts(read(board), "note") == SIX
+
+
+NUMBERINGS = {
+    "dot": "{}.", "glued": "{}.|", "comma": "{},", "bracket": "{} )", "round": "({})", "tight bracket": "{})", "bare": "{}", "series": "G1-{}",
+    "colon": "{}:",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("form", NUMBERINGS.values(), ids=NUMBERINGS.keys())
+def test_numbering_manners(form: str) -> None:
+    board = Board()
+    if form.endswith("|"):
+        y = 100.0
+        for i, text in enumerate(SIX, 1):
+            first, *rest = board.lines(form[:-1].format(i) + text.upper(), 260)
+            board.text(60, y, first)
+            for line in rest:
+                y += 12.2
+                board.text(84, y, line)
+            y += 17.2
+        wanted = [text.upper() for text in SIX]
+    else:
+        board.notes(60, 100, numbered(SIX, form=form), room=300, hang=34)
+        wanted = SIX
+    layout = read(board)
+    assert texts(layout, "note") == wanted
+    assert [p.label for p in layout.passages][:2] == [f"note {form.strip('|').format(1).strip(' .,():')}", f"note {form.strip('|').format(2).strip(' .,():')}"]
+
+
+@pytest.mark.parametrize(
+    "labels",
+    [
+        ["A.", "B.", "C.", "D.", "E.", "F."], ["H .", "I .", "J .", "K .", "L .", "M ."], ["201,", "202,", "203,", "204,", "205,", "206,"],
+        ["1.2.1", "1.2.2", "1.2.3", "1.2.4", "1.2.5", "1.2.6"], ["3.1", "3.2", "3.3", "3.4", "3.5", "3.6"], ["a)", "b)", "c)", "d)", "e)", "f)"],
+        ["198.", "199.", "200.", "201.", "202.", "203."],
+    ],
+    ids=lambda labels: labels[0],
+)  # fmt: skip
+def test_letters_series_and_decimals(labels: list[str]) -> None:
+    board = Board()
+    board.notes(60, 100, list(zip(labels, SIX, strict=True)), room=300, hang=40)
+    layout = read(board)
+    assert texts(layout, "note") == SIX
+    assert [p.label for p in layout.passages] == [f"note {name.strip(' .,)')}" for name in labels]
+
+
+def test_numbers_without_indent_are_found_by_their_sequence() -> None:
+    board = Board()
+    y = 100.0
+    for i, text in enumerate(SIX, 1):
+        y = board.para(60, y, f"{i}. {text}", room=230) + 4
+    assert texts(read(board), "note") == SIX
+
+
+def test_wrapped_lines_that_begin_with_quantities_stay_in_their_note() -> None:
+    board = Board()
+    board.text(60, 100, "1.")
+    board.text(84, 100, "Set bolts at not more than 4 ft on center and within")
+    board.text(84, 112, "12. in. of plate ends and not less than")
+    board.text(84, 124, "4 in. from them, with washers of")
+    board.text(84, 136, "3 x 3 x 1/4 in. and nuts.")
+    board.text(60, 153, "2.")
+    board.text(84, 153, "Grout is 2,000 psi.")
+    assert texts(read(board), "note") == [
+        "Set bolts at not more than 4 ft on center and within 12. in. of plate ends and not less than 4 in. from them, with washers of "
+        "3 x 3 x 1/4 in. and nuts.",
+        "Grout is 2,000 psi.",
+    ]
+
+
+def test_number_alone_with_its_text_below() -> None:
+    board = Board()
+    y = 100.0
+    for i, text in enumerate([A, B, C], 1):
+        board.text(60, y, f"{i}.")
+        y = board.para(60, y + 12.2, text, room=260) + 6
+    layout = read(board)
+    assert texts(layout, "note") == [A, B, C]
+    assert [p.label for p in layout.passages] == ["note 1", "note 2", "note 3"]
+
+
+def test_hanging_numbers_far_from_their_paragraphs() -> None:
+    board = Board()
+    board.notes(60, 100, numbered(SIX, form="{}"), room=360, hang=62)
+    assert texts(read(board), "note") == SIX
+
+
+def test_bold_leads_start_notes_and_name_them() -> None:
+    board = Board()
+    y = 100.0
+    for lead, text in (("Anchor bolts.", A), ("Sills.", B), ("Wall framing.", C)):
+        x = board.text(60, y, lead, bold=True) + 3
+        first = board.lines(text, 250 - (x - 60))[0]
+        board.text(x, y, first)
+        y = board.para(60, y + 12.2, text[len(first) + 1 :], room=250) + 5
+    layout = read(board)
+    assert texts(layout, "note") == [f"Anchor bolts. {A}", f"Sills. {B}", f"Wall framing. {C}"]
+    assert [p.label for p in layout.passages] == ["note 'Anchor bolts'", "note 'Sills'", "note 'Wall framing'"]
+
+
+def test_capital_leads_with_colon_start_notes() -> None:
+    board = Board()
+    y = board.para(60, 100, f"ANCHOR BOLTS: {A.upper()}", room=260) + 6
+    y = board.para(60, y, f"SILL PLATES: {B.upper()}", room=260) + 6
+    board.para(60, y, f"STUDS: {C.upper()}", room=260)
+    layout = read(board)
+    assert texts(layout, "note") == [f"ANCHOR BOLTS: {A.upper()}", f"SILL PLATES: {B.upper()}", f"STUDS: {C.upper()}"]
+    assert layout.passages[0].label == "note 'ANCHOR BOLTS'"
+
+
+def test_plain_paragraphs_under_a_heading() -> None:
+    board = Board()
+    board.text(60, 90, "FOUNDATION NOTES", 13, bold=True)
+    y = board.para(60, 112, A, room=240) + 8
+    y = board.para(60, y, B, room=240) + 8
+    board.para(60, y, C, room=240)
+    layout = read(board)
+    assert texts(layout, "note") == [A, B, C]
+    assert {p.headings for p in layout.passages if p.kind == "note"} == {("FOUNDATION NOTES",)}
+
+
+def test_headings_give_scope_outermost_first() -> None:
+    board = Board()
+    board.text(60, 80, "GENERAL NOTES", 16, bold=True)
+    board.notes(60, 105, [("h", "CONCRETE"), ("1.", A), ("h", "WOOD FRAMING"), ("2.", C), ("3.", D)], room=280)
+    layout = read(board)
+    assert one(layout, A).headings == ("GENERAL NOTES", "CONCRETE")
+    assert one(layout, D).headings == ("GENERAL NOTES", "WOOD FRAMING")
+
+
+def test_numbering_restarts_under_each_heading() -> None:
+    board = Board()
+    board.notes(60, 105, [("h", "CONCRETE"), ("1.", A), ("2.", B), ("h", "FRAMING"), ("1.", C), ("2.", D)], room=280)
+    layout = read(board)
+    assert [(p.label, p.headings[0]) for p in layout.passages if p.kind == "note"] == [
+        ("note 1", "CONCRETE"), ("note 2", "CONCRETE"), ("note 1", "FRAMING"), ("note 2", "FRAMING"),
+    ]  # fmt: skip
+    assert texts(layout, "note") == [A, B, C, D]
+
+
+def test_underlined_heading_in_the_notes_own_type() -> None:
+    board = Board()
+    board.text(60, 100, "WOOD FRAMING")
+    board.rule(60, 103, 60 + width("WOOD FRAMING", 10), 103)
+    y = board.notes(60, 118, numbered([C.upper(), D.upper()]), room=280)
+    board.text(60, y + 6, "CONCRETE")
+    board.rule(60, y + 9, 60 + width("CONCRETE", 10), y + 9)
+    board.notes(60, y + 24, numbered([A.upper(), B.upper()], 3), room=280)
+    layout = read(board)
+    assert texts(layout, "heading") == ["WOOD FRAMING", "CONCRETE"]
+    assert one(layout, B.upper()).headings == ("CONCRETE",)
+
+
+def test_letter_spaced_heading_is_closed_up() -> None:
+    board = Board()
+    x = 60.0
+    for word in ("WOOD", "NOTES"):
+        for letter in word:
+            x = board.text(x, 90, letter, 12, bold=True) + 5
+        x += 12
+    board.notes(60, 110, numbered([A, B]), room=280)
+    assert one(read(board), A).headings == ("WOOD NOTES",)
+
+
+def test_nested_list_items_carry_their_note() -> None:
+    board = Board()
+    board.text(60, 100, "1.")
+    board.text(84, 100, "Connectors at the roof:")
+    for i, (letter, text) in enumerate((("a.", "tie at each truss"), ("b.", "strap at each header"), ("c.", "clip at each gable brace"))):
+        board.text(84, 114 + 12.2 * i, letter)
+        board.text(102, 114 + 12.2 * i, text)
+    board.text(60, 156, "2.")
+    board.text(84, 156, "Nails are common nails.")
+    layout = read(board)
+    assert [(p.label, p.text) for p in layout.passages] == [
+        ("note 1", "Connectors at the roof:"), ("note 1 a", "tie at each truss"), ("note 1 b", "strap at each header"),
+        ("note 1 c", "clip at each gable brace"), ("note 2", "Nails are common nails."),
+    ]  # fmt: skip
+    assert layout.passages[2].headings == ("Connectors at the roof:",)
+    assert layout.passages[4].headings == ()
+
+
+def test_note_goes_on_at_the_top_of_the_next_column() -> None:
+    board = Board()
+    board.text(60, 80, "STRUCTURAL NOTES", 14, bold=True)
+    board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Where a pipe cuts the top plate set a tie across the cut and")], room=280)
+    board.text(424, 100, "fit a block below it.")
+    board.notes(400, 118, numbered([C, D], 3), room=280)
+    layout = read(board)
+    whole = one(layout, "Where a pipe cuts the top plate set a tie across the cut and fit a block below it.")
+    assert whole.label == "note 2"
+    assert whole.spots[-1].box.x0 > 400
+    assert one(layout, C).headings == ("STRUCTURAL NOTES", "FRAMING")
+
+
+def test_note_goes_on_on_the_next_sheet() -> None:
+    first, second = Board(number="S-1", page=1), Board(number="S-2", page=2)
+    first.text(60, 80, "GENERAL NOTES", 14, bold=True)
+    first.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line are nailed at one end first and")], room=280)
+    second.text(60, 80, "GENERAL NOTES (CONTINUED)", 14, bold=True)
+    second.text(84, 105, "at the other end after the roof is on.")
+    second.notes(60, 122, [("3.", C), ("h", "FINISHES"), ("4.", D)], room=280)
+    layout = read(first, second)
+    whole = one(layout, "Straps across the floor line are nailed at one end first and at the other end after the roof is on.")
+    assert (whole.page, whole.sheet, {s.page for s in whole.spots}) == (1, "S-1", {1, 2})
+    assert one(layout, C).headings == ("GENERAL NOTES", "FRAMING")
+    assert one(layout, D).headings == ("GENERAL NOTES", "FINISHES")
+
+
+def test_column_starts_with_the_next_number_under_the_same_heading() -> None:
+    board = Board()
+    board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", B)], room=280)
+    board.notes(400, 105, numbered([C, D], 3), room=280)
+    assert one(read(board), D).headings == ("FRAMING",)
+
+
+def test_separate_notes_beside_each_other_keep_apart() -> None:
+    board = Board()
+    board.notes(60, 105, [("h", "CONCRETE"), ("1.", A), ("2.", B)], room=280)
+    board.notes(400, 105, [("h", "ROOF"), ("1.", C), ("2.", D)], room=280)
+    layout = read(board)
+    assert one(layout, B).headings == ("CONCRETE",)
+    assert one(layout, C).headings == ("ROOF",)
+
+
+def test_broken_word_is_mended_and_a_marks_hyphen_kept() -> None:
+    board = Board()
+    board.text(60, 100, "1.")
+    board.text(84, 100, "Every connec-")
+    board.text(84, 112, "tor at posts is type HD-")
+    board.text(84, 124, "3 and each hold-")
+    board.text(84, 136, "down is tight.")
+    board.text(60, 152, "2.")
+    board.text(84, 152, "A hold-down stands at each corner.")
+    assert texts(read(board), "note") == ["Every connector at posts is type HD-3 and each hold-down is tight.", "A hold-down stands at each corner."]
+
+
+def test_spots_cover_the_words_of_the_text() -> None:
+    board = Board()
+    board.notes(60, 105, [("12.", A), ("13.", B)], room=200)
+    for passage in read(board).passages:
+        assert " ".join(passage.text[s.start : s.end] for s in passage.spots) == passage.text
+        x0 = passage.box().x0
+        assert 83.5 < x0 < 84.5
+
+
+def test_notes_of_bound_in_pages_say_so() -> None:
+    board = Board(kind="truss letter")
+    board.notes(60, 105, numbered([A, B]), room=280)
+    assert {p.source for p in read(board).passages} == {"truss letter"}
+
+
+def test_scanned_lines_with_wavering_boxes_read_alike() -> None:
+    board = Board()
+    board.notes(60, 105, numbered(SIX), room=280)
+    board.words = [
+        w._replace(top=w.top + (i * 7 % 5 - 2) * 0.35, bottom=w.bottom + (i * 3 % 5 - 2) * 0.35, x0=w.x0 + (i % 3 - 1) * 0.4, size=w.size * (1 + (i % 5 - 2) * 0.03))
+        for i, w in enumerate(board.words)
+    ]
+    assert texts(read(board), "note") == SIX
+
+
+def test_bullets_are_items_of_their_own() -> None:
+    board = Board()
+    board.text(60, 90, "ROOF NOTES", 13, bold=True)
+    for i, text in enumerate((A, B, C)):
+        board.text(60, 110 + 40 * i, "\u2022")
+        board.para(72, 110 + 40 * i, text, room=260)
+    assert texts(read(board), "note") == [A, B, C]
