@@ -9,9 +9,8 @@ from typing import NamedTuple
 from notelint.language import fields
 from notelint.language.fasteners import find_fasteners
 from notelint.language.joints import ROOF, chains, default_joint, joint_of, settled_device
-from notelint.language.marks import key_of
 from notelint.language.pipeline import Found
-from notelint.language.words_of import GENERAL, Read
+from notelint.language.words_of import Read
 from notelint.model import Fastener, FastenerKind, Joint, Requirement
 
 _DENIED = re.compile(
@@ -19,7 +18,19 @@ _DENIED = re.compile(
 )
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
-_DEFINED_BOLT = frozenset({"foundation", "slab", "footing", "stem wall", "sill plate"})
+_MADE_FOR_ONE = frozenset({"anchor bolt", "sill strap", "embedded strap", "hold-down", "roof tie", "header tie", "post base", "post cap", "hanger", "nailing", "sheathing"})
+_NOT_JOINED = frozenset({"new", "roof", "guard", "gable wall"})
+_SAME_MEMBER = {"upper stud": "stud", "lower stud": "stud", "holdown stud": "stud"}
+
+
+class Context(NamedTuple):
+    """What stands around the words: states said in the same statement, and the title of the detail."""
+
+    states: frozenset[str] = frozenset()
+    title: str = ""
+    members: frozenset[str] = frozenset()
+    places: frozenset[str] = frozenset()
+    title_states: frozenset[str] = frozenset()
 
 
 class Subject(NamedTuple):
@@ -61,13 +72,14 @@ def _coated(fastener: Fastener, read: Read, coats: Sequence[Found]) -> Fastener:
     return fastener.model_copy(update={"coating": near}) if near else fastener
 
 
-def joints_in(read: Read, start: int, end: int, subject: Subject) -> list[tuple[Joint | None, tuple[str, ...], int]]:
+def joints_in(read: Read, start: int, end: int, subject: Subject, context: Context) -> list[tuple[Joint | None, tuple[str, ...], int]]:
     """Each joint that the words name with the members it joins and where that begins; one entry without a joint if none."""
     low = read.low[start:end]
     members = [f for f in read.terms(start, end, "member") if f.name not in ("roof", "sheathing", "guard", "gable wall")]
-    places, states = read.names(start, end, "place"), read.names(start, end, "state")
+    places = read.names(start, end, "place")
+    states = read.names(start, end, "state") | (context.states if subject.device in ("blocking", "plate tie") else frozenset())
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []
-    strung = [c for c in chains(read.low, members) if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2]
+    strung = [c for c in chains(read.low, members) if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2 or _to_itself(read.low, c)]
     for chain in strung:
         names = _joined(chain, low)
         words = read.low[chain[0].start : chain[-1].end]
@@ -80,8 +92,19 @@ def joints_in(read: Read, start: int, end: int, subject: Subject) -> list[tuple[
         if joint and joint != "other":
             out = [(joint, names, start)]
         elif not out:
-            out = [(subject.known_joint or joint or None, names, start)]
+            out = [(subject.known_joint or joint or _by_context(frozenset(names), subject, places, context), names, start)]
     return _kept(out, subject)
+
+
+def _to_itself(low: str, chain: Sequence[Found]) -> bool:
+    return len(chain) > 1 and bool(re.search(r"\bto\b", low[chain[0].end : chain[-1].start]))
+
+
+def _by_context(names: frozenset[str], subject: Subject, places: frozenset[str], context: Context) -> Joint | None:
+    """The joint that the title of the detail names, where the words themselves name none."""
+    if subject.device in _MADE_FOR_ONE or not context.title:
+        return None
+    return joint_of(names | context.members, subject.device, context.title, places | context.places, context.title_states)
 
 
 def _joined(members: Sequence[Found], low: str) -> tuple[str, ...]:
@@ -101,35 +124,39 @@ def _kept(found: list[tuple[Joint | None, tuple[str, ...], int]], subject: Subje
     return definite or found[:1]
 
 
-def build(read: Read, start: int, end: int, subject: Subject, *, hint: FastenerKind | None = None, quote: tuple[int, int] | None = None) -> list[Requirement]:
+def build(
+    read: Read, start: int, end: int, subject: Subject, *, hint: FastenerKind | None = None, context: Context = Context()
+) -> list[Requirement]:
     """Requirements of one device said in start..end: one for each joint the words name."""
     low = read.low[start:end]
     fasteners = fasteners_in(read, start, end, hint)
     out = []
-    for joint, joins, _ in joints_in(read, start, end, subject):
+    if subject.device == "anchor bolt":
+        fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)
+    for joint, joins, _ in joints_in(read, start, end, subject, context):
         device = settled_device(subject.device, joint, frozenset(joins))
         joint = joint or default_joint(device)
         common = _common(read, start, end, subject, device, joint, fasteners)
         place = read.names(start, end, "place")
-        at, stop = quote or (start, end)
         passage = read.passage
         out.append(
             Requirement(
-                id="", passage=passage.id, sheet=passage.sheet, page=passage.page, label=passage.label, quote=passage.text[at:stop],
-                box=passage.box(at, stop), start=at, end=stop, kind=passage.kind, mark=subject.mark, device=device, joint=joint, joins=_with_plate(joins, device, low),
-                fasteners=fasteners, steel=fields.steel_of(read, start, end), storeys=fields.storeys_of(low, joint == "floor-to-floor" or "floor line" in place),
+                id="", passage=passage.id, sheet=passage.sheet, page=passage.page, label=passage.label, quote=passage.text[start:end],
+                box=passage.box(start, end), start=start, end=end, kind=passage.kind, mark=subject.mark, device=device, joint=joint, joins=agreed_joins(joins, device, low),
+                fasteners=fasteners, storeys=fields.storeys_of(low, joint == "floor-to-floor" or "floor line" in place),
                 **common,
             )  # fmt: skip
         )
     return out
 
 
-def _with_plate(joins: tuple[str, ...], device: str | None, low: str) -> tuple[str, ...]:
-    """A roof tie said to reach the stud passes the plate, whether the plate is named or not."""
+def agreed_joins(joins: tuple[str, ...], device: str | None, low: str) -> tuple[str, ...]:
+    """Agreed member names; a roof tie said to reach the stud passes the plate, whether the plate is named or not."""
+    joins = tuple(dict.fromkeys(_SAME_MEMBER.get(j, j) for j in joins if j not in _NOT_JOINED))
     if device != "roof tie":
         return joins
     roof, studs = [j for j in joins if j in ROOF], [j for j in joins if j in ("stud", "upper stud")]
-    reaches = bool(studs) or "reaches stud" in low or "reaches the stud" in low
+    reaches = bool(studs) or bool(re.search(r"reach\w* (?:the |to the )?(?:\w+ )?studs?\b|(?:truss|rafter|joist|roof)[- ]to[- ](?:the )?(?:wall )?stud", low))
     if not reaches or (studs and not re.search(r"(?:to|past|and|reach\w*|down|into) (?:the |each |a )?(?:\w+ )?(?:stud|wall stud)|stud (?:twist|tie|strap|clip)|-stud", low) and not roof):
         return joins
     middle = ["top plate"]
@@ -143,13 +170,17 @@ def _common(read: Read, start: int, end: int, subject: Subject, device: str | No
     own_nails = device in ("nailing", "anchor bolt", "sheathing", "rod", None)
     vague = next((f for f in read.terms(start, end, "vague")), None)
     maker = next((f for f in read.terms(start, end, "maker") if f.name == "manufacturer"), None)
-    steel = fields.steel_of(read, start, end)
+    steel = fields.steel_of(read, start, end, fasteners) if device not in ("anchor bolt", "nailing", "sheathing", "blocking", "rod") else None
+    spacing = fields.spacing_of(read, start, end, fasteners, nails_count=own_nails)
+    if device == "nailing":
+        spacing = next((f.spacing_in for f in fasteners if f.spacing_in), None)
     return {
-        "spacing_in": fields.spacing_of(read, start, end, fasteners, nails_count=own_nails),
+        "steel": steel,
+        "spacing_in": spacing,
         "embedment_in": fields.embedment_of(read, start, end),
-        "end_distance_in": fields.end_distance_of(read, start, end),
+        "end_distance_in": fields.end_distance_of(read, start, end) if device == "anchor bolt" else None,
         "place": fields.place_of(read, start, end),
-        "face": fields.face_of(read.names(start, end, "place")),
+        "face": fields.face_of(read.names(start, end, "place"), low if device in ("roof tie", "stud tie", "strap") else ""),
         "each": fields.is_each(low),
         "scope": fields.scope_of(read, start, end),
         "stance": stance_of(low),
@@ -168,13 +199,3 @@ def _common(read: Read, start: int, end: int, subject: Subject, device: str | No
 def _sized(device: str | None, fasteners: tuple[Fastener, ...]) -> bool:
     kinds = {"anchor bolt": ("anchor bolt", "bolt"), "rod": ("rod",), "nailing": ("nail", "screw", "bolt", "lag screw")}.get(device or "", ())
     return any(f.kind in kinds and (f.diameter_in or f.penny or f.number) for f in fasteners)
-
-
-def general(device: str | None) -> bool:
-    """Whether the word is a general one, which alone calls for nothing."""
-    return device in GENERAL
-
-
-def subject_key(mark: str | None) -> str | None:
-    """The mark's key, or None."""
-    return key_of(mark) if mark else None

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from notelint.language.pipeline import Found
-from notelint.language.quantities import FIGURE, NUMBER_WORDS, WORD_NUMBER, figure
+from notelint.language.quantities import FIGURE, NUMBER_WORDS, WORD_NUMBER, figure, find_quantities
 from notelint.model import Fastener, FastenerKind
 from notelint.trade.nails import nail
 from notelint.trade.vocabulary import phrases
@@ -180,7 +180,7 @@ def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after
     if not match["unit"] and not match["word"] and "." not in match["only"] and "/" not in match["only"]:
         return None
     rest = part[match.end() :]
-    if re.match(r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear|washer|to \d|-?\d)", rest):
+    if re.search(r"(?:x|by)\s?$", part[: match.start()]) or re.match(r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear|washer|to \d|-?\d)", rest):
         return None
     kind = _noun(part, match, after, near=3 if not match["word"] else 5)
     if kind in ("nail", None) and match["word"] and hint:
@@ -211,6 +211,8 @@ def _count(part: str, match: re.Match[str], after: int) -> tuple[int, int | None
         return match.start(), None
     if found["bare"] and (re.search(r"(?:\bat|@|no\.|#|grade|\bx|type)\s?$", left[-48:][: found.start()]) or not re.match(r"[\d.#n]", match.group())):
         return match.start(), None
+    if re.search(r"rows? of\s?$", left[-48:]):
+        return match.start(), None
     word = found["word"]
     value = NUMBER_WORDS[word.strip()] if word else int(next(v for v in (found["paren"], found["dash"], found["times"], found["bare"]) if v))
     return match.start() - (len(left[-48:]) - found.start()), value if 0 < value <= 200 else None
@@ -228,8 +230,11 @@ def _complete(part: str, head: _Head, stop: int, first: bool, members: list[Foun
     kind_type = next((name for name, pattern in _types() if pattern.search(part[head.start : min(stop, head.end + 30)]) and (name != "short" or head.length is None)), None)
     after = _COUNT_AFTER.match(tail) if head.count is None else None
     count = head.count if after is None else (NUMBER_WORDS.get(after["n"].strip()) or int(after["n"]))
-    per = _PER.search(tail) or (_PER.search(part[:head.start][-30:]) if first else None)
-    spaced = _SPACED.match(tail) if head.kind in ("nail", "screw", "lag screw", "bolt") else None
+    per = _PER.search(tail[:48] if head.kind in ("nail", "screw", "lag screw", None) else "") or (_PER.search(part[:head.start][-30:]) if first else None)
+    spaced = _spacing(tail) if head.kind in ("nail", "screw", "lag screw", "bolt") else None
+    long = _LONG.match(tail) if head.length is None else None
+    if long:
+        head = head._replace(length=figure(long["v"]))
     stated = tuple(n for n, v in (("penny", head.penny), ("diameter_in", head.diameter), ("length_in", head.length), ("type", kind_type)) if v is not None)
     sized = _looked_up(head, kind_type)
     return Fastener(
@@ -241,11 +246,23 @@ def _complete(part: str, head: _Head, stop: int, first: bool, members: list[Foun
         length_in=sized[1],
         per=("end" if per["half"] else per["what"]) if per else None,
         into=_into(part, head, stop, members, offset),
-        spacing_in=figure(spaced["v"]) if spaced else None,
+        spacing_in=spaced,
         fill="fill" in words and "hole" in words,
         number=head.number,
         stated=stated,
     )
+
+
+_LONG = re.compile(rf"^[^;(|]{{0,36}}?,\s?(?P<v>{FIGURE}){_IN}?\s(?:long|min(?:imum)? length|in length)\b")
+
+
+def _spacing(tail: str) -> float | None:
+    """Spacing of nails in inches: "at 6 in. o.c.", "per 16 in."."""
+    match = _SPACED.match(tail)
+    if not match:
+        return None
+    measured = next((q.value for q in find_quantities(tail) if q.unit == "in" and q.start <= match.start("v") < q.end), None)
+    return measured if measured is not None else figure(match["v"])
 
 
 def _looked_up(head: _Head, kind_type: str | None) -> tuple[float | None, float | None]:
@@ -269,7 +286,7 @@ def _into(part: str, head: _Head, stop: int, members: list[Found], offset: int) 
         if name:
             return name
     lead = re.search(r"([^,;|]{2,40})\s?:\s?$", part[: head.start])
-    if lead:
+    if lead and not re.search(r"\w\s(?:to|into)\s", lead[1]):
         begin, finish = offset + lead.start(), offset + lead.end()
         named = [m.name for m in members if begin <= m.start < finish and m.kind == "member"]
         return named[0] if named else None

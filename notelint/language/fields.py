@@ -9,6 +9,7 @@ from notelint.language.roles import end_distance, largest
 from notelint.language.words_of import Read
 from notelint.model import Fastener, Steel
 
+_NOT_SPACED = frozenset({"foundation", "slab", "footing", "stem wall", "pier", "wall", "sill plate", "top plate", "sole plate", "rim"})
 _OWN_SPACING = re.compile(r"(?:\bto|\bto the|\beach|\bevery|\bat|@|\bea\.?|\band|\bof|\bsecond|\bother)\s(?:[\w()./-]+\s){0,2}$")
 _EACH = re.compile(
     r"\b(?:each|every|all|ea\.?|any)\s(?!other\b|second\b|2nd\b|third\b|end\b|side\b|way\b|face\b|leg\b|of\b)(?:[\w()./'\"-]+\s){0,3}?(?:truss|rafter|roof joist|joist|stud|header|hdr|post|column|beam|opening|bearing|corner|plate|window|door|cripple|sill|connection|location|member|panel|king|girder|jamb|connector|rim|hold-?down|wall|piece|lookout|outlooker|ply|jack|trimmer)e?s?\b"
@@ -52,7 +53,7 @@ def _of_member(read: Read, quantity: Quantity, start: int) -> bool:
     gap_at = re.search(r"(?:\s?,?\s?(?:are\s|is\s|spaced\s|placed\s|set\s)*(?:at|@)?\s?)$", read.low[start : quantity.start])
     at = start + gap_at.start() if gap_at else quantity.start
     member = next((m for m in read.terms(start, quantity.start, "member") if m.end == at), None)
-    if member is None:
+    if member is None or member.name in _NOT_SPACED or " to " in read.low[member.start : member.end] or "," in read.low[at : quantity.start]:
         return False
     return not _OWN_SPACING.search(read.low[start : member.start]) and bool(read.low[start : member.start].strip())
 
@@ -69,20 +70,21 @@ def end_distance_of(read: Read, start: int, end: int) -> float | None:
 
 
 _WIDTH_LENGTH = re.compile(
-    rf"(?:ga\b\.?|gauge|gage|mil)\s?(?:\(\s?0?\.\d+\s?(?:in\.?|\")?\s?\))?\s?(?:x|,|by)?\s?(?P<w>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?(?:\s?(?:x|by|,)\s?(?P<l>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?long)?(?!\s?(?:ga|o\.?c|d\b)))?(?=[\s,;.)|\"]|$)"
+    rf"(?:ga\b\.?|gauge|gage|mil)\s?(?:\(\s?0?\.\d+\s?(?:in\.?|\")?\s?\))?\s?(?:(?:x|by)\s?(?P<w>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?(?:\s?(?:x|by)\s?(?P<l>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?long)?(?!\s?(?:ga|o\.?c|d\b)))?|,?\s?(?P<w2>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?\s?(?:x|by)\s?(?P<l2>{FIGURE})\s?(?:in\b\.?|\")|,?\s?(?P<w3>{FIGURE})\s?(?:in\b\.?|\")?\s?wide)(?=[\s,;.)|\"]|$)"
 )
-_WIDTH_FIRST = re.compile(rf"(?P<w>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:wide)?\s?(?:x|,)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?")
+_WIDTH_FIRST = re.compile(rf"(?P<w>{FIGURE}(?:\s?(?:in\b\.?|\")|(?<=/\d)))\s?(?:wide)?\s?(?:x|,)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?")
 _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:in\b|\"|\))")
 
 
-def steel_of(read: Read, start: int, end: int) -> Steel | None:
-    """Gauge, thickness, width and length of a connector's steel."""
+def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] = ()) -> Steel | None:
+    """Gauge, thickness, width and length of a connector's steel; lengths said of its `fasteners` are not its own."""
     low = read.low[start:end]
-    by_role = {role: q.value for q, role in reversed(read.lengths(start, end)) if role in ("width", "length", "thickness")}
+    lengths = [(q, role) for q, role in read.lengths(start, end) if not _said_of(read.low, q, fasteners)]
+    by_role = {role: q.value for q, role in reversed(lengths) if role in ("width", "length", "thickness")}
     gauge = next((int(q.value) for q, _ in read.lengths(start, end) if q.unit == "gauge"), None)
     gloss = _THICK_GLOSS.search(low)
     outline = _WIDTH_LENGTH.search(low) or _WIDTH_FIRST.search(low)
-    width = figure(outline["w"]) if outline else None
+    width = next((figure(re.sub(r"[^\d./ -]", "", v)) for k, v in outline.groupdict().items() if k.startswith("w") and v), None) if outline else None
     length = next((figure(v) for k, v in outline.groupdict().items() if k.startswith("l") and v), None) if outline else None
     if width is not None and (width > 12 or width < 0.5):
         width = None if gauge is None or length else width
@@ -96,6 +98,12 @@ def steel_of(read: Read, start: int, end: int) -> Steel | None:
         if width is None:
             return Steel(length_in=length) if length else None
     return Steel(gauge=gauge, thickness_in=thickness, width_in=width, length_in=length)
+
+
+def _said_of(low: str, quantity: Quantity, fasteners: tuple[Fastener, ...]) -> bool:
+    """Whether a length stands inside a fastener's words or right after them."""
+    last = max((f for f in fasteners if f.start <= quantity.start), key=lambda f: f.start, default=None)
+    return last is not None and not re.search(r"[;|]", low[last.end : quantity.start])
 
 
 def is_each(low: str) -> bool:
@@ -117,8 +125,15 @@ def storeys_of(low: str, floor_line: bool) -> tuple[int, ...]:
     return tuple(sorted(set(found)))
 
 
-def face_of(names: frozenset[str]) -> str | None:
-    """On which face of the wall, from the agreed names of place terms."""
+_BARE_FACE = re.compile(r"\b(inside|outside)\b(?!\s(?:wall|corner|stud|diameter|wall|the garage))")
+
+
+def face_of(names: frozenset[str], low: str = "") -> str | None:
+    """On which face of the wall, from the agreed names of place terms, else from a bare "inside" or "outside" in `low`."""
+    if not names & {"both faces", "inside face", "outside face", "one face"}:
+        bare = {m[1] for m in _BARE_FACE.finditer(low)}
+        if bare:
+            return "both" if len(bare) == 2 else bare.pop()
     if "both faces" in names or {"inside face", "outside face"} <= names:
         return "both"
     return next((face for name, face in (("inside face", "inside"), ("outside face", "outside"), ("one face", "one")) if name in names), None)
@@ -138,7 +153,7 @@ def place_of(read: Read, start: int, end: int) -> str | None:
     match = _WHERE.search(read.low, start, end)
     if not match:
         return None
-    stop = re.search(r"[;|]|\.\s|\.$|,\s|:\s|\bwith\b|\bw/|\(\d", read.low[match.end() : end])
+    stop = re.search(r"[;|]|(?<!\bin)(?<!\bft)(?<!\bo\.c)(?<!\bext)(?<!\bdbl)(?<!\bp\.t)\.\s|\.$|,\s|:\s|\bwith\b|\bw/|\(\d", read.low[match.end() : end])
     words = read.passage.text[match.start() : match.end() + stop.start() if stop else end].strip(" ,.;")
     return words or None
 

@@ -72,7 +72,10 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
         joint = rule(names, device, low, places)
         if joint:
             return joint
-    return "new-to-existing" if {"existing"} <= names and ("new" in names or len(names - {"existing"}) >= 2 or device) else None
+    others = names - {"existing", "new", "wall"}
+    if "existing" in names and device not in ("nailing", "sheathing") and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low)):
+        return "new-to-existing"
+    return _rod(names, device, low, places)
 
 
 def _is_cut(names: frozenset[str], device: str | None, low: str, states: frozenset[str]) -> bool:
@@ -82,10 +85,10 @@ def _is_cut(names: frozenset[str], device: str | None, low: str, states: frozens
 
 
 def _roof(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
+    if device == "stud tie" and not re.search(r"(?:truss|rafter|joist)e?s? (?:and \w+ )?to\b", low):
+        return None
     if not names & ROOF or device in ("header tie", "post base", "post cap", "anchor bolt", "hanger", "sill strap", "hold-down"):
         return None
-    if device == "stud tie" and names & PLATES and names & STUDS and not re.search(r"(?:truss|rafter|joist)e?s? to", low):
-        return "plate-to-stud"
     if "ridge" in names and not names & (PLATES | STUDS | {"wall"}):
         return "ridge"
     if names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or device == "roof tie":
@@ -147,7 +150,7 @@ def _to_existing(low: str) -> bool:
 
 
 def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if "existing" in names and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low)) and device not in ("stud tie", "sheathing"):
+    if "existing" in names and len(names - {"existing", "new", "wall"}) > 1 - ("new" in names) and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low)) and device not in ("stud tie", "sheathing", "nailing"):
         return "new-to-existing"
     if device == "stud tie" and (names & {"sill plate", "sole plate"} | (places & {"foot"})) and not names & {"top plate"}:
         return "stud-to-sill"
@@ -164,6 +167,19 @@ def _plates(names: frozenset[str], device: str | None, low: str, places: frozens
     if device in ("blocking", "nailing", "hanger", "angle") and len(names) >= 2:
         return "other"
     return None
+
+
+def _rod(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
+    """A rod run crosses the floors; at the lowest storey it holds the wall down, in concrete it is its anchor."""
+    if device != "rod":
+        return None
+    if names & CONCRETE and (names & PLATES or places & {"third storey", "second storey", "upper storey", "all storeys"}):
+        return "floor-to-floor"
+    if places & {"third storey", "second storey", "upper storey"}:
+        return "floor-to-floor"
+    if names & CONCRETE:
+        return "sill-to-foundation"
+    return "stud-to-sill" if places & {"first storey"} else None
 
 
 def default_joint(device: str | None) -> Joint | None:

@@ -1,7 +1,8 @@
-"""The spaCy pipeline that finds trade terms: own tokenizer, an entity ruler over the vocabulary, no model."""
+"""The spaCy pipeline that finds trade terms: own tokenizer, a span ruler over the vocabulary, no model."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -11,6 +12,9 @@ from spacy.language import Language
 from notelint.language.tokens import TradeTokenizer, cut
 from notelint.language.words import look_up_form
 from notelint.trade.vocabulary import phrases, spellings
+
+
+_SPANS = "terms"
 
 
 class Found(NamedTuple):
@@ -36,7 +40,7 @@ def pipeline() -> Pipeline:
     nlp = spacy.blank("xx")
     tokenizer = TradeTokenizer(nlp.vocab)
     nlp.tokenizer = tokenizer
-    ruler = nlp.add_pipe("entity_ruler", config={"phrase_matcher_attr": "NORM", "validate": True})
+    ruler = nlp.add_pipe("span_ruler", config={"phrase_matcher_attr": "NORM", "validate": True, "spans_key": _SPANS, "spans_filter": None})
     ruler.add_patterns(_patterns())  # type: ignore[attr-defined]
     first = frozenset(look_up_form(w) for s in spellings() for w in cut(s.text)[:1])
     return Pipeline(nlp, tokenizer, first)
@@ -51,12 +55,24 @@ def _patterns() -> list[dict[str, str]]:
     return list(seen.values())
 
 
+def _apart(found: Iterable[Found]) -> list[Found]:
+    """Terms none of which overlaps another: the longer of two, and of two that only cross the later ("porch post cap" is a post cap)."""
+    out: list[Found] = []
+    for term in sorted(found, key=lambda f: (f.start, -f.end)):
+        if out and term.start < out[-1].end:
+            if term.end <= out[-1].end:
+                continue
+            out.pop()
+        out.append(term)
+    return out
+
+
 def find_terms(text: str, low: str, *, scanned: bool = False) -> list[Found]:
     """Vocabulary terms of `text` in order; `low` is `plain(text)`, `scanned` tells that it came from OCR."""
     built = pipeline()
     built.tokenizer.scanned = scanned
     doc = built.nlp(text)
-    found = [Found(ent.label_, ent.ent_id_, ent.start_char, ent.end_char) for ent in doc.ents]
+    found = _apart(Found(span.label_, span.id_, span.start_char, span.end_char) for span in doc.spans[_SPANS])
     for phrase in phrases():
         if phrase.kind != "fastener type":
             found += [Found(phrase.kind, phrase.name, m.start(), m.end()) for m in phrase.pattern.finditer(low) if m.end() > m.start()]

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from notelint.language.assemble import stance_of
+from notelint.language.assemble import Context, stance_of
 from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
 from notelint.language.marks import key_of, prefix_of
@@ -32,8 +32,10 @@ class PassageReading(NamedTuple):
 def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Reading:
     """Reads all passages of a set: first what its marks are, then what is called for where."""
     words = [read_words(p, frozenset(), frozenset()) for p in layout.passages if _WORTH.search(p.text)]
-    book = _book(words, hardware)
-    read = [_pass(_with_marks(w, book), book) for w in words]
+    sheets = frozenset(key_of(p.sheet) for p in layout.passages if p.sheet)
+    book = {key: info for key, info in _book(words, hardware).items() if key not in sheets}
+    titles = _titles(layout)
+    read = [_pass(_with_marks(w, book), book, titles.get((w.passage.sheet, w.passage.detail), Context())) for w in words]
     requirements = _numbered(_resolved([r for one in read for r in one.requirements], book))
     clauses = tuple(c for one in read for c in one.clauses)
     marks = tuple(m for one in read for m in one.marks)
@@ -52,6 +54,19 @@ def read_passage(passage: Passage, book: Book | None = None) -> PassageReading:
     return one._replace(requirements=tuple(_numbered(_resolved(list(one.requirements), own))))
 
 
+def _titles(layout: Layout) -> dict[tuple[str | None, str | None], Context]:
+    """What the title of each numbered detail says, by sheet and number."""
+    out = {}
+    for detail in layout.details:
+        passage = Passage(id="", page=detail.page, sheet=detail.sheet, kind="title", label="", text=detail.title)
+        read = read_words(passage, frozenset(), frozenset())
+        end = len(read.low)
+        out[detail.sheet, detail.number] = Context(
+            title=read.low, members=read.names(0, end, "member"), places=read.names(0, end, "place"), title_states=read.names(0, end, "state")
+        )
+    return out
+
+
 def _with_marks(read: Read, book: Book) -> Read:
     prefixes = frozenset(p for p in (prefix_of(key) for key in book) if len(p) > 1)
     marks = marks_of(read.passage.text, list(read.found), frozenset(book), prefixes)
@@ -62,8 +77,8 @@ def _with_marks(read: Read, book: Book) -> Read:
     return read._replace(marks=marks, found=found)
 
 
-def _requirements(read: Read, book: Book) -> list[Requirement]:
-    return read_row(read) if read.passage.kind == "row" and read.passage.cells else read_statements(read, book)
+def _requirements(read: Read, book: Book, title: Context = Context()) -> list[Requirement]:
+    return read_row(read) if read.passage.kind == "row" and read.passage.cells else read_statements(read, book, title)
 
 
 def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
@@ -83,9 +98,9 @@ def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
     return book
 
 
-def _pass(read: Read, book: Book) -> PassageReading:
+def _pass(read: Read, book: Book, title: Context = Context()) -> PassageReading:
     clauses = tuple(_clauses(read))
-    requirements = tuple(_requirements(read, book))
+    requirements = tuple(_requirements(read, book, title))
     defined = {key_of(r.mark) for r in requirements if r.mark and r.defines}
     marks = tuple(
         MarkUse(mark=m.text, key=key_of(m.text), passage=read.passage.id, start=m.start, end=m.end, defines=key_of(m.text) in defined)

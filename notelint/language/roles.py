@@ -34,6 +34,7 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("reach", re.compile(r"(?:beyond|past) (?:the )?(?:cut|opening|hole|notch)(?: by| at least| a minimum of| not less than)*\s?$")),
 )  # fmt: skip
 _NOT_SPACING = re.compile(r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or wider|opening|door|window|embed)")
+_ELSEWHERE = re.compile(r"\s?(?:elsewhere|otherwise|at all other|at other)")
 _TO_ENDS = re.compile(
     r"(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther|further)\s(?:than\s|to\s)?)?"
     rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"
@@ -54,6 +55,8 @@ def role_of(text: str, quantity: Quantity) -> str | None:
     for role, pattern in _AFTER[1:]:
         if pattern.match(after):
             return role
+    if _ELSEWHERE.match(after) and "spac" in text[max(0, quantity.start - 90) : quantity.start]:
+        return "spacing"
     for role, pattern in _BEFORE:
         if pattern.search(before) and not (role == "spacing" and _NOT_SPACING.match(after)):
             return role

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from notelint.language.assemble import Subject, build
+from notelint.language.assemble import Subject, agreed_joins, build, fasteners_in
+from notelint.language.fields import spacing_of
 from notelint.language.joints import chains, default_joint, joint_of, settled_device
 from notelint.language.marks import looks_like_mark
 from notelint.language.plain import plain
@@ -58,7 +59,7 @@ def read_row(read: Read) -> list[Requirement]:
     cells = _by_role(passage)
     device = _device(read, cells)
     title = title_of(passage)
-    if _OTHER_TRADE.search(title) and not _CONNECTOR_TITLE.search(title) and device is None:
+    if _OTHER_TRADE.search(title) and not _CONNECTOR_TITLE.search(title) and (device is None or device in GENERAL or re.search(r"\bindex|\blist\b", title)):
         return []
     mark = _mark(passage, cells)
     if device is None and not (mark and is_connector_schedule(passage)):
@@ -133,7 +134,7 @@ def _requirements(read: Read, cells: dict[str, list[Cell]], mark: str | None, de
     update: dict[str, object] = {
         "device": settled, "joint": joint or default_joint(settled), "joins": joins or base.joins, "fasteners": fasteners, "place": place or base.place,
         "defines": mark is not None, "steel": _steel(read, cells, base.steel), "capacity_lb": _load(read, cells, "capacity") or base.capacity_lb,
-        "demand_lb": _load(read, cells, "demand") or base.demand_lb, "spacing_in": _column_length(read, cells, "spacing") or base.spacing_in,
+        "demand_lb": _load(read, cells, "demand") or base.demand_lb, "spacing_in": _column_length(read, cells, "spacing") or _spacing_in_place(read, cells) or base.spacing_in,
     }  # fmt: skip
     if shear and settled is None:
         update |= {"joint": None, "joins": ()}
@@ -145,13 +146,22 @@ def _requirements(read: Read, cells: dict[str, list[Cell]], mark: str | None, de
     if base.device is not None and settled and base.named is False and mark:
         update["named"] = True
     row = base.model_copy(update=update)
+    if row.device is None and not row.fasteners and row.steel is None and not shear:
+        return []
     return [row.model_copy(update={"joins": _reaching(row, read.low)})]
 
 
 def _reaching(row: Requirement, low: str) -> tuple[str, ...]:
-    from notelint.language.assemble import _with_plate
+    return agreed_joins(row.joins, row.device, low)
 
-    return _with_plate(row.joins, row.device, low)
+
+def _spacing_in_place(read: Read, cells: dict[str, list[Cell]]) -> float | None:
+    """A spacing in the place column is the device's own unless a member's name stands right before "at"."""
+    for cell in cells.get("place", ()):
+        spaced = spacing_of(read, cell.start, cell.end, (), nails_count=True)
+        if spaced:
+            return spaced
+    return None
 
 
 def _spacing_in_cells(read: Read, cells: list[Cell]) -> float | None:
@@ -193,8 +203,6 @@ _INTO_NAME = {"plate": "plate", "sill": "sill plate", "girder": "beam"}
 
 def _fasteners(read: Read, cells: dict[str, list[Cell]]) -> tuple[Fastener, ...]:
     out: list[Fastener] = []
-    from notelint.language.assemble import fasteners_in
-
     for role in ("fasteners", "anchor", "nail size", "device", "other", "remarks", "post", "gauge", "place"):
         for cell in cells.get(role, ()):
             found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, read.passage))

@@ -16,6 +16,10 @@ _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod",
 _MENTION = re.compile(r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$")
 
 
+_ABOUT = re.compile(r"^s?\s(?:layouts?|couplers?|schedules?|locations?|shop drawings|details?|manufacturers?|makers?|marks|inspection|sizes?|substitution|submittals?|legend|key|symbols?|capacities|nailing at)\b")
+_FOR = re.compile(r"(?:\bfor|\bof|\bclear of|\bwithout|\bother than|\bsee|\bsubmit|\bincluding|\bmarks for|\bper|\bby|\bbehind|\babove|\bbelow)\s(?:the\s|all\s|each\s|every\s|any\s|\w+ing\s)?$")
+
+
 class Anchor(NamedTuple):
     """Device words or a mark, or both beside each other."""
 
@@ -57,13 +61,17 @@ def _belong(low: str, last: Anchor, anchor: Anchor) -> bool:
     gap = low[last.end : anchor.start]
     if last.mark and not last.device:
         return len(gap) < 26 and bool(_TIGHT.match(gap)) and not re.search(r"\b(?:at|to|each|and|or|on|with)\b", gap) and (anchor.device != "blocking")
-    return bool(re.match(r"^[\s\"'(,:]*(?:type |mark |no\.? |style |marked )?$", gap)) and len(gap) < 10 and not low[: last.end].endswith(("rod", "bolt", "bolts"))
+    return bool(re.match(r"^[\s\"'(,:.=]*(?:(?:are|is|shall be|to be|type|mark|no\.?|style|marked|use|provide)\s)?$", gap)) and len(gap) < 14 and not low[: last.end].endswith(("rod", "bolt", "bolts"))
 
 
 def _without_parts(read: Read, anchors: list[Anchor]) -> list[Anchor]:
     """Drops rods and bolts that belong to a hold-down or base named before, repeats, and mere mentions after the first."""
     out: list[Anchor] = []
     for anchor in anchors:
+        if anchor.mark is None and _ABOUT.match(read.low[anchor.end :]):
+            continue
+        if not out and anchor.mark is None and _FOR.search(read.low[: anchor.start]):
+            continue
         if out and anchor.mark is None:
             owner = out[-1]
             if anchor.device in _PART_OF and owner.device in _OWNERS and anchor.device != owner.device:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.assemble import Subject, build, fasteners_in, general
+from notelint.language.assemble import Context, Subject, build, fasteners_in
 from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE, ROOF, STUDS
 from notelint.language.marks import key_of
@@ -30,13 +30,16 @@ class MarkInfo(NamedTuple):
 Book = dict[str, MarkInfo]
 
 
-def read_statements(read: Read, book: Book) -> list[Requirement]:
-    """Requirements of a passage that is no schedule row."""
+def read_statements(read: Read, book: Book, title: Context = Context()) -> list[Requirement]:
+    """Requirements of a passage that is no schedule row; `title` is what the detail's title says. Titles and headings call for nothing."""
+    if read.passage.kind in ("title", "heading"):
+        return []
     segments = _segments(read, book)
     out: list[Requirement] = []
     for segment in segments:
         if segment.anchors:
-            out += _of_anchors(read, segment, book)
+            context = title._replace(states=read.names(0, len(read.low), "state"))
+            out += _of_anchors(read, segment, book, context)
         else:
             out += _without_anchor(read, segment.start, segment.end)
     return out
@@ -45,7 +48,7 @@ def read_statements(read: Read, book: Book) -> list[Requirement]:
 def _segments(read: Read, book: Book) -> list[Segment]:
     devices = {key: info.device for key, info in book.items()}
     out: list[Segment] = []
-    for start, end in split(read.low, read.passage.text):
+    for start, end in statements(read):
         anchors = [a for a in anchors_of(read, start, end, devices) if _calls(read, a, start, end)]
         bolts = _bolt_anchor(read, start, end) if not anchors else None
         if bolts:
@@ -63,10 +66,22 @@ def _segments(read: Read, book: Book) -> list[Segment]:
     return out
 
 
+def statements(read: Read) -> list[tuple[int, int]]:
+    """Start and end of each statement; a short lead ("Rafter clips.", "Porch roof.") goes with what follows it."""
+    spans = split(read.low, read.passage.text)
+    if len(spans) > 1:
+        lead = read.low[spans[0][0] : spans[0][1]]
+        if len(lead.split()) <= 5 and lead.endswith((".", ":")) and not re.search(r"\d|\b(?:are|is|shall|at|each|every|see|per|all)\b", lead):
+            spans[:2] = [(spans[0][0], spans[1][1])]
+    return spans
+
+
 def _calls(read: Read, anchor: Anchor, start: int, end: int) -> bool:
     """Whether the word calls for something: general words and blocking only where something is said of them."""
     if anchor.mark:
         return True
+    if anchor.device == "blocking" and re.search(r"\b(?:to|or|into|with|and|at|on)\s(?:\w+\s)?$", read.low[start : anchor.start]) and not read.names(start, end, "state") & {"cut", "compression", "pipe"}:
+        return bool(re.search(r"\bpost", read.low[start:end]))
     if anchor.device == "blocking":
         return bool(read.names(start, end, "state") & {"cut", "compression", "pipe"}) or bool(fasteners_in(read, start, end)) or bool(re.search(r"post|between|under", read.low[start:end]))
     if anchor.device in ("connector", "anchor", "tie") and read.low[anchor.start : anchor.end].startswith("uplift"):
@@ -119,7 +134,7 @@ def _names_joint(read: Read, start: int, end: int) -> bool:
     return bool(re.search(r"\b(?:stud|plate|rafter|truss|header|post|beam|sill|joist)e?s? to (?:\w+ ){0,3}(?:stud|plate|rafter|truss|header|post|beam|sill|joist|foundation|slab)", read.low[start:end])) and not fasteners_in(read, start, end)
 
 
-def _of_anchors(read: Read, segment: Segment, book: Book) -> list[Requirement]:
+def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> list[Requirement]:
     out: list[Requirement] = []
     for anchor in segment.anchors:
         info = book.get(key_of(anchor.mark)) if anchor.mark else None
@@ -127,9 +142,21 @@ def _of_anchors(read: Read, segment: Segment, book: Book) -> list[Requirement]:
         if anchor.device and anchor.device not in ("strap", "tie", "clip", "connector", "anchor", "rod"):
             device = anchor.device
         subject = Subject(device, anchor.mark, info.joint if info else None)
-        built = build(read, segment.start, segment.end, subject, hint=_hint(device))
+        if not anchor.mark and _only_placed(read, segment):
+            continue
+        built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
         out += [_finished(r, read, segment, anchor) for r in built]
     return [r for r in out if _worth(r)]
+
+
+_PLACED = re.compile(r"\b(?:are|is|shall be|to be|must be)\s(?:\w+ly )?(?:held|placed|set|located|dimensioned|positioned|tied|wired|hung|listed|shown|scheduled|marked|identified|given|noted|tabulated|checked|inspected|ordered)\b|\b(?:hang in|templates?|before the pour|prior to (?:the )?pour|wet concrete|dimensions? (?:run|are)|cent(?:er|re)s? (?:are|of the anchors))|\blayout (?:starts|begins)")
+_CALLED = re.compile(r"\beach\b|\bevery\b|\ball\b|\d\s?(?:in\.?|\")?\s?(?:dia|o\.?c|on center|x)|\bcorners?\b|\bat (?:the )?(?:ends|jambs|openings)|\b(?:ends|sides) of\b")
+
+
+def _only_placed(read: Read, segment: Segment) -> bool:
+    """Words on how or where things called for elsewhere are set, listed or measured call for nothing themselves."""
+    low = read.low[segment.start : segment.end]
+    return bool(_PLACED.search(low)) and not _CALLED.search(low) and not fasteners_in(read, segment.start, segment.end)
 
 
 def _hint(device: str | None) -> str | None:
@@ -140,7 +167,7 @@ def _finished(requirement: Requirement, read: Read, segment: Segment, anchor: An
     """Scope of general statements, and whether the words define the mark."""
     update: dict[str, object] = {}
     low = read.low[segment.start : segment.end]
-    if requirement.device is None and not anchor.mark and general(anchor.device):
+    if requirement.device is None and not anchor.mark and anchor.device in ("connector", "anchor") and requirement.steel is None:
         if not requirement.joins or requirement.fasteners or requirement.to_maker:
             update["scope"] = (*requirement.scope, "all connectors")
     if anchor.mark and not segment.follows and defines(read, anchor, segment):
@@ -176,7 +203,7 @@ def _without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     low = read.low[start:end]
     members = read.names(start, end, "member")
     nails = [f for f in fasteners_in(read, start, end) if f.kind in ("nail", "screw", "lag screw", "bolt")]
-    if _is_uplift_sheathing(low, members, read.names(start, end, "act")):
+    if _is_uplift_sheathing(low, members, read.low):
         return _sheathing(read, start, end, members)
     if nails and (members or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail"}):
         return _nailing(read, start, end, nails)
@@ -206,8 +233,9 @@ def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members
     return [r for r in build(read, start, end, Subject(device)) if r.joint and r.device]
 
 
-def _is_uplift_sheathing(low: str, members: frozenset[str], acts: frozenset[str]) -> bool:
-    if not members & {"wall sheathing", "sheathing"} and not re.search(r"\bpanels?\b|\bsheath", low):
+def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
+    speaks = members & {"wall sheathing", "sheathing"} or re.search(r"\bpanels?\b|\bsheath", low)
+    if not speaks and not (re.search(r"\bpanels?\b|\bsheath", whole) and re.match(r"(?:\w+ ){0,2}(?:them|they|these|it)\b", low)):
         return False
     ties = members & {"sill plate", "rim", "sole plate", "top plate", "stud", "plate"}
     laps = re.search(r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*)\b", low)
@@ -233,7 +261,8 @@ def _nailing(read: Read, start: int, end: int, nails: list[Fastener]) -> list[Re
     out: list[Requirement] = []
     for a, b in _nailing_phrases(read, start, end, nails):
         for requirement in build(read, a, b, Subject("nailing"))[:2]:
-            out.append(requirement.model_copy(update={"joint": requirement.joint or "other"}))
+            joint = requirement.joint or ("plate-splice" if re.search(r"\blaps?\b|lap nailing|splice", read.low[a:b]) and "plate" in read.low else "other")
+            out.append(requirement.model_copy(update={"joint": joint}))
     return out
 
 
@@ -277,7 +306,7 @@ def _blanket_nails(read: Read, start: int, end: int) -> list[Requirement]:
         return []
     base = build(read, start, end, Subject("nailing"))[0]
     nail = Fastener(kind="nail", type=kind[1] if kind else None, coating=coat[0].name if coat else None, start=start, end=end, stated=("type",) if kind else ())
-    return [base.model_copy(update={"device": "nailing", "joint": None, "joins": (), "fasteners": (nail,), "scope": (*base.scope, "all nails")})]
+    return [base.model_copy(update={"device": "nailing", "joint": None, "joins": (), "fasteners": (nail,), "scope": (*base.scope, "all nails", *(("all connectors",) if re.search(r"sheet metal|hardware|connector|steel|straps|anchors", low) else ()))})]
 
 
 def roof_and_stud(joins: tuple[str, ...]) -> bool:

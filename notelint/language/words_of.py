@@ -57,8 +57,13 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
     return Read(passage, low, tuple(found), tuple((q, role_of(low, q)) for q in quantities), marks)
 
 
+_RAFTER_TIE_MEMBER = re.compile(r"^s?\s?(?:are\b|\(?ceiling|2x|1x|=|at \d+|@|,? collar|and collar|\d)")
+
+
 def _settled(found: Found, low: str, text: str) -> Found:
     """"Strap each header", "anchor the sill" at the head of a statement are acts, not things."""
+    if found.name == "roof tie" and low.startswith("rafter tie", found.start) and (_RAFTER_TIE_MEMBER.match(low[found.end :]) or re.search(r"[12]x\d+ $", low[: found.start])):
+        return found._replace(kind="member", name="collar tie")
     if found.kind != "device" or found.name not in ("strap", "anchor", "tie", "clip") or " " in low[found.start : found.end]:
         return found
     opens = not low[: found.start].strip() or low[: found.start].rstrip()[-1] in ".;:"
