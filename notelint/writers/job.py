@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from notelint.errors import CannotWrite
 from notelint.model import STAGES, Question, Recheck, RecheckLine, Review, Stage
+from notelint.planset.document import digest
 from notelint.writers.pictures import Pictures, draw
 
 
@@ -35,6 +37,17 @@ class Job:
         return tuple(line for line in self.recheck.lines if line.status == "answered") if self.recheck else ()
 
     @cached_property
+    def unchanged_plan_set(self) -> Path:
+        """The plan set, if it is still the file that was read: on another one the boxes would frame other words. CannotWrite if not."""
+        try:
+            same = digest(self.plan_set) == self.review.sha256
+        except OSError as error:
+            raise CannotWrite(f"{self.plan_set}: cannot be read any more ({error.strerror}); its sheets cannot be shown.") from error
+        if not same:
+            raise CannotWrite(f"{self.plan_set}: was changed since it was read; review it again.")
+        return self.plan_set
+
+    @cached_property
     def pictures(self) -> Pictures:
         """Sheets and crops, drawn when first asked for and shared by the outputs."""
-        return draw(self.plan_set, self.review)
+        return draw(self.unchanged_plan_set, self.review)

@@ -43,7 +43,7 @@ def write_marked(job: Job, target: Path) -> None:
     name = job.plan_set.name
     marks = tuple(plan_marks(job.review))
     try:
-        placings = _placings(job.plan_set, {mark.page for mark in marks})
+        placings = _placings(job.unchanged_plan_set, {mark.page for mark in marks})
         with pikepdf.open(job.plan_set) as pdf:
             if not pdf.allow.modify_annotation:
                 raise CannotWrite(f"{name}: its owner allows no notes in it; ask for a copy that does. The other outputs do not need it.")

@@ -32,8 +32,6 @@ from notelint.writers.words import (
     unread_line,
 )
 
-PHONE_SCALE = 1.25  # CSS pixels a point: 8 pt notes are 10 px high
-
 
 class Place(NamedTuple):
     """A place as the page names it; `link` is where its sheet's picture stands, if it is shown."""
@@ -49,7 +47,7 @@ class Crop(NamedTuple):
     source: Markup
     width: int
     height: int
-    least: int  # narrowest that still reads on a phone, in CSS pixels
+    points: int  # width of what it shows on the sheet
     alt: str
     places: tuple[Place, ...]
 
@@ -144,8 +142,8 @@ def _crop(job: Job, question: Question, shot: Shot, picture: Picture) -> Crop:
     places = tuple(_place(job, question.where[index]) for index in shot.places)
     words = "; ".join(place.quote for place in places if place.quote)
     alt = f"Part of {places[0].name.split(',')[0]}, the words outlined: {words}" if words else f"Part of {places[0].name}, outlined"
-    least = min(picture.width, round((shot.region.x1 - shot.region.x0) * PHONE_SCALE))
-    return Crop(_data(picture, "png"), picture.width, picture.height, least, alt[:400], places)
+    points = round(shot.region.x1 - shot.region.x0)
+    return Crop(_data(picture, "png"), picture.width, picture.height, points, alt[:400], places)
 
 
 def _place(job: Job, where: Where) -> Place:

@@ -20,6 +20,7 @@ SHEET_WIDTH = 2200  # pixels of an embedded sheet picture at most
 SHEETS_BYTES = 7_500_000  # for all embedded sheet pictures of one set; a third more once written as text
 CROP_WIDTH, CROP_HEIGHT, CROP_PAD = 270.0, 108.0, 30.0  # points: at least 3-3/4 x 1-1/2 in, and some room around the words
 CROP_PIXELS = 1300  # widest crop
+JOINED_HEIGHT = 200.0  # points: places further apart than that are shown apart
 MOST_SHOTS = 4  # for one question; further places are named in words
 OUTLINE = (196, 60, 0)
 
@@ -75,17 +76,28 @@ def plan_shots(question: Question, sizes: dict[int, tuple[float, float]]) -> tup
     for index, (page, box) in enumerate((where.page, where.box) for where in question.where):
         if page not in sizes or not has_box(box):
             continue
-        near = next((i for i, shot in enumerate(shots) if shot.page == page and _within(box, shot.region)), None)
-        if near is not None:
-            shot = shots[near]
-            shots[near] = shot._replace(places=(*shot.places, index), boxes=(*shot.boxes, box))
-        elif len(shots) < MOST_SHOTS:
-            shots.append(Shot(page, crop_region(box, *sizes[page]), (index,), (box,)))
+        new = Shot(page, crop_region(box, *sizes[page]), (index,), (box,))
+        for at, shot in enumerate(shots):
+            if joined := _joined(shot, new, sizes[page]):
+                shots[at] = joined
+                break
+        else:
+            if len(shots) < MOST_SHOTS:
+                shots.append(new)
     return tuple(shots)
 
 
-def _within(box: Box, region: Box) -> bool:
-    return box.x0 >= region.x0 and box.top >= region.top and box.x1 <= region.x1 and box.bottom <= region.bottom
+def _joined(shot: Shot, new: Shot, size: tuple[float, float]) -> Shot | None:
+    """Both in one shot, where they stand on one sheet and the shot stays about as wide as before and not too high."""
+    if shot.page != new.page:
+        return None
+    boxes = (*shot.boxes, *new.boxes)
+    around = Box(min(b.x0 for b in boxes), min(b.top for b in boxes), max(b.x1 for b in boxes), max(b.bottom for b in boxes))
+    region = crop_region(around, *size)
+    widest = max(shot.region.x1 - shot.region.x0, new.region.x1 - new.region.x0)
+    if region.x1 - region.x0 > 1.2 * widest or region.bottom - region.top > max(JOINED_HEIGHT, shot.region.bottom - shot.region.top):
+        return None
+    return Shot(shot.page, region, (*shot.places, *new.places), boxes)
 
 
 def draw(plan_set: Path, review: Review) -> Pictures:
