@@ -36,5 +36,5 @@ def lay_out(sheets: Sequence[Sheet]) -> Layout:
     passages = tuple(maker.made)
     return Layout(
         passages=passages, references=references(reads, passages, frozenset(prefixes)), details=details(reads),
-        index=index(passages, sheets),
+        index=index(passages),
     )  # fmt: skip

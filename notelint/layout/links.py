@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from notelint.layout.passages import place_box
 from notelint.layout.references import INDEX_TITLE, index_line, listed, text_references
 from notelint.layout.sheet import Read
-from notelint.model import DetailTitle, IndexEntry, Passage, Reference, Sheet
+from notelint.model import DetailTitle, IndexEntry, Passage, Reference
 
 _FIRST_HEAD = re.compile(r"\b(?:sheet|no|number|drawing|dwg|page)\b", re.IGNORECASE)
 
@@ -47,15 +47,15 @@ def details(reads: Sequence[Read]) -> tuple[DetailTitle, ...]:
     )
 
 
-def index(passages: Sequence[Passage], sheets: Sequence[Sheet]) -> tuple[IndexEntry, ...]:
+def index(passages: Sequence[Passage]) -> tuple[IndexEntry, ...]:
     """The sheet index: rows or lines under an index title, or a one-line list."""
-    numbers = [s.number for s in sheets if s.number]
+
     found: list[IndexEntry] = []
     for passage in passages:
         if passage.kind == "row":
             found.extend(_row_entry(passage))
         elif passage.kind in {"note", "callout", "text"}:
-            for item in listed(passage.text, numbers):
+            for item in listed(passage.text):
                 found.append(_entry(passage, item.number, item.title, item.start, item.end))
             if passage.headings and INDEX_TITLE.search(passage.headings[-1]) and (line := index_line(passage.text)):
                 found.append(_entry(passage, line.number, line.title, line.start, line.end))

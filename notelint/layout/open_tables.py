@@ -18,7 +18,7 @@ ACROSS = 40.0  # ems from one cell to the next at most
 DOWN = 3.0  # ems from one line of a table to the next at most
 LABEL_WORDS, VALUE_WORDS = 6, 12
 _DIGIT = re.compile(r"\d")
-_COUNT = re.compile(r"^\(\d+\)\s")
+_FRESH = re.compile(r"^\(\d+\)\s|^[A-Za-z][\w ]{0,20}:\s")  # "(6) 10d ...", "to rafter: ..." begin a statement of their own
 
 
 class _Pair(NamedTuple):
@@ -56,14 +56,29 @@ def _make(title: Piece | None, heads: Sequence[str], rows: Sequence[Sequence[Seq
 
 def _headed(items: Sequence[Piece]) -> list[Table]:
     lanes = Lanes(items)
-    heads = [chain for i in range(len(items)) if (chain := _head_chain(items, lanes, i))]
-    starts = {chain[0] for chain in heads}
     found: list[Table] = []
-    for chain in heads:
-        table = _under_heads(items, [items[i] for i in chain], {i for other in starts for i in (other,)} - {chain[0]})
-        if table is not None:
-            found.append(table)
+    used: set[int] = set()
+    for i in range(len(items)):
+        chain = _head_chain(items, lanes, i) if i not in used else []
+        for part in _side_by_side(items, [items[j] for j in chain]):
+            table = _under_heads(items, part)
+            if table is not None:
+                found.append(table)
+                used.update(chain)
     return found
+
+
+def _side_by_side(items: Sequence[Piece], heads: Sequence[Piece]) -> list[list[Piece]]:
+    """A row of heads cut where another table begins: its first head comes again, or a title of its own stands above."""
+    parts: list[list[Piece]] = []
+    for piece in heads:
+        again = parts and piece.text == parts[-1][0].text
+        own = parts and piece.x0 - parts[-1][-1].x1 > 4 * piece.size and _title_above(items, [piece], exact=True) is not None
+        if not parts or again or own:
+            parts.append([piece])
+        else:
+            parts[-1].append(piece)
+    return [part for part in parts if len(part) >= 2]
 
 
 def _head_chain(items: Sequence[Piece], lanes: Lanes, first: int) -> list[int]:
@@ -82,15 +97,16 @@ def _head_chain(items: Sequence[Piece], lanes: Lanes, first: int) -> list[int]:
 
 def _head_like(piece: Piece) -> bool:
     text = piece.text
-    return len(piece.words) <= 5 and text.upper() == text and sum(c.isdigit() for c in text) <= 2 and not text.endswith(".") or (
-        len(piece.words) <= 4 and piece.bold and text[:1].isupper()
-    )
+    if text[:1].isdigit() or text[:1] in "(\"'" or sum(c.isdigit() for c in text) > 2:
+        return False
+    capitals = len(piece.words) <= 5 and text.upper() == text and (not text.endswith(".") or len(piece.words) == 1)
+    return capitals or (len(piece.words) <= 4 and piece.bold and text[:1].isupper())
 
 
-def _under_heads(items: Sequence[Piece], heads: Sequence[Piece], others: set[int]) -> Table | None:
+def _under_heads(items: Sequence[Piece], heads: Sequence[Piece]) -> Table | None:
     """The table below a row of heads: rows go on while their cells start under heads and no wide gap comes."""
     em = heads[0].size
-    left, right = heads[0].x0 - 1.2 * em, heads[-1].x1 + 12 * em
+    left, right = heads[0].x0 - 1.2 * em, _right_end(items, heads)
     below = sorted(
         (p for p in items if left <= p.x0 < right and p.middle > heads[0].middle + 0.5 * em), key=lambda p: (p.middle, p.x0)
     )  # fmt: skip
@@ -112,12 +128,18 @@ def _under_heads(items: Sequence[Piece], heads: Sequence[Piece], others: set[int
     while lines and not _fits(lines[-1], heads):
         lines.pop()
     bounds = [h.x0 - 0.6 * em for h in heads[1:]]
-    rows = _rows(lines, bounds, em)
+    rows = _rows(lines, bounds)
     if len(rows) < 2 or sum(sum(bool(c) for c in row) >= 2 for row in rows) < 0.6 * len(rows):
         return None
-    del others
     title = _title_above(items, heads)
     return _make(title, [h.text for h in heads], rows, heads)
+
+
+def _right_end(items: Sequence[Piece], heads: Sequence[Piece]) -> float:
+    """How far right cells of the last column may start: short of the next head row on the same line."""
+    em = heads[0].size
+    beyond = [p.x0 for p in items if abs(p.middle - heads[0].middle) < 0.5 * em and p.x0 > heads[-1].x1 + em]
+    return min([heads[-1].x1 + 12 * em, *(x - 1.2 * em for x in beyond)])
 
 
 def _stops(piece: Piece, heads: Sequence[Piece]) -> bool:
@@ -135,7 +157,7 @@ def _fits(line: Sequence[Piece], heads: Sequence[Piece]) -> bool:
     return good >= 0.6 * len(line)
 
 
-def _rows(lines: Sequence[Sequence[Piece]], bounds: Sequence[float], em: float) -> list[list[list[Piece]]]:
+def _rows(lines: Sequence[Sequence[Piece]], bounds: Sequence[float]) -> list[list[list[Piece]]]:
     """Lines to rows: a line with a first cell starts a row, other lines go on with the row above (or below, when nearer)."""
     rows: list[list[list[Piece]]] = []
     pending: list[Piece] = []
@@ -159,19 +181,20 @@ def _rows(lines: Sequence[Sequence[Piece]], bounds: Sequence[float], em: float) 
         else:
             for column, cell in enumerate(cells):
                 rows[-1][column].extend(cell)
-    del em
     return rows
 
 
-def _title_above(items: Sequence[Piece], first_row: Sequence[Piece]) -> Piece | None:
-    """The line above a table, bold, in capitals or larger, that begins over it."""
+def _title_above(items: Sequence[Piece], first_row: Sequence[Piece], exact: bool = False) -> Piece | None:
+    """The line above a table, bold, in capitals or larger, that begins over it (`exact`: at its left end)."""
     em = first_row[0].size
     left, right = first_row[0].x0 - 3 * em, max(p.x1 for p in first_row) + 2 * em
+    if exact:
+        left, right = first_row[0].x0 - 1.0 * em, first_row[0].x0 + 1.0 * em
     own = {id(p) for p in first_row}
     best: Piece | None = None
     for piece in items:
         gap = first_row[0].middle - piece.middle
-        if id(piece) in own or not 0.8 * em < gap < 3.6 * max(em, piece.size) or not left <= piece.x0 <= right or piece.x1 > right + 6 * em:
+        if id(piece) in own or not 0.8 * em < gap < 3.6 * max(em, piece.size) or not left <= piece.x0 <= right or (piece.x1 > right + 6 * em and not exact):
             continue
         text = piece.text
         loud = piece.bold or text.upper() == text or piece.size > 1.1 * em
@@ -253,7 +276,7 @@ def _hard_lines(rows: Sequence[list[list[Piece]]]) -> list[list[list[Piece]]]:
     for mark, lines in rows:
         cells = [[lines[0]]]
         for above, line in pairwise(lines):
-            if mostly or _had_room(above, line, right) or _COUNT.match(line.text):
+            if mostly or _had_room(above, line, right) or _FRESH.match(line.text):
                 cells.append([line])
             else:
                 cells[-1].append(line)

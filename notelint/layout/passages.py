@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from notelint.layout.callouts import is_dimension
-from notelint.layout.notes import Column, Item
+from notelint.layout.notes import CONTINUED, Column, Item
 from notelint.layout.pieces import Piece, box_of
 from notelint.layout.sheet import Read
 from notelint.layout.tables import Row, Table
@@ -101,6 +101,7 @@ def _spaced_out(built: Built, shown: str | None) -> Built:
 def add_table(maker: Maker, read: Read, table: Table) -> None:
     """A passage for each row of a schedule, and one of kind heading for its title."""
     title = " ".join(despaced(p.words) or p.text for p in table.title).strip(" :")
+    title = CONTINUED.sub("", title).strip(" :-") or title
     if table.title:
         built = build(placed(table.title, read.sheet.page), maker.known)
         maker.add(read, "heading", "schedule title", _spaced_out(built, title if built.text != title else None))

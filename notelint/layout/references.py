@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 _SHEET = r"[A-Z]{1,2}-?\d{1,3}(?:\.\d{1,2})?"
 SHEET = re.compile(rf"\b({_SHEET})(?![\w/]|\.\d)")
-_SLASH = re.compile(rf"(?<![\w/.\-])(\d{{1,2}}[A-Z]?|[A-Z])((?:\s?[&,]\s?\d{{1,2}}[A-Z]?)*)\s?/\s?({_SHEET})(?![\w/])")
+_SLASH = re.compile(rf"(?<![\w/.\-])(\d{{1,2}}[A-Z]?|[A-VX-Z](?=/))((?:\s?[&,]\s?\d{{1,2}}[A-Z]?)*)\s?/\s?({_SHEET})(?![\w/])")
 _DETAIL = re.compile(
-    rf"\b(?:DETAILS?|DET\.?|DTLS?\.?|SECTIONS?|SECT\.?)\s+(\d{{1,2}}[A-Z]?|[A-Z](?![A-Za-z]))((?:\s?(?:,|&|AND)\s?\d{{1,2}}[A-Z]?)*)"
+    rf"\b(?:DETAILS?|DET\.?|DTLS?\.?|SECTIONS?|SECT\.?)\s+(\d{{1,2}}[A-Z]?|[A-Z])(?![\w]|\.\d)((?:\s?(?:,|&|AND)\s?\d{{1,2}}[A-Z]?)*)"
     rf"(?:\s+(?:(?:ON|OF|,)\s*)?(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/]))?",
     re.IGNORECASE,
 )
-_SEE = re.compile(rf"\bSEE\s+(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/])", re.IGNORECASE)
 _MORE = re.compile(r"\d{1,2}[A-Z]?")
 LIST_LEAD = re.compile(
     r"^(?:the\s+)?(?:sheets?|drawings?|plans?|sheet\s+(?:index|list)|drawing\s+(?:index|list)|index(?:\s+of\s+(?:sheets|drawings))?|list\s+of\s+(?:sheets|drawings)"
@@ -26,6 +25,11 @@ INDEX_TITLE = re.compile(
     r"|\bindex\s+to\s+(?:sheets|drawings)\b|^drawing\s+index|^table\s+of\s+contents$",
     re.IGNORECASE,
 )
+_SET = re.compile(
+    r"\b(?:make|makes|making|made)\s+up\b|\b(?:consists?|comprised)\s+of\b|\b(?:comprises?|contains?|includes?|forms?)\b|\bare\s+(?:in|part\s+of)\b",
+    re.IGNORECASE,
+)  # fmt: skip
+_THIS_SET = re.compile(r"\b(?:this|the|plan|drawing|permit)\s+(?:\w+\s+)?set\b", re.IGNORECASE)
 _RANGE = re.compile(rf"({_SHEET})\s*(?:thru|through|to|\u2013|\u2014|-)\s*({_SHEET})", re.IGNORECASE)
 
 
@@ -72,23 +76,34 @@ def sheet_prefix(number: str) -> str:
     return found[0].upper() if found else ""
 
 
-def listed(text: str, known: Iterable[str]) -> list[Listed]:
+def listed(text: str) -> list[Listed]:
     """Sheets of a one-line list ("Sheets: A-0 notes, A-1 floor plan, ..."); empty where the text is none.
 
-    It is one when it begins as one, names two sheets or more, and most of what it names looks like sheets of one set.
+    It is one when it begins as one ("Sheets: ...") or says what makes up the set, and names two sheets or more.
     """
-    lead = LIST_LEAD.match(text)
-    if lead is None:
+    start, end = _list_span(text)
+    hits = [hit for hit in SHEET.finditer(text, start) if hit.start() < end]
+    if len(hits) < 2:
         return []
-    hits = list(SHEET.finditer(text, lead.end()))
-    if len(hits) < 2 or hits[0].start() - lead.end() > 3:
-        return []
-    del known
     out: list[Listed] = []
     for i, hit in enumerate(hits):
-        after = text[hit.end() : hits[i + 1].start() if i + 1 < len(hits) else len(text)]
+        after = text[hit.end() : hits[i + 1].start() if i + 1 < len(hits) else end]
         out.append(Listed(hit[1], _title_of(after), hit.start(), hit.end()))
     return _with_ranges(text, out)
+
+
+def _list_span(text: str) -> tuple[int, int]:
+    """Where the list of sheets stands: after "Sheets:" up to the end, or the sentence that says what makes up the set."""
+    lead = LIST_LEAD.match(text)
+    if lead is not None and (first := SHEET.search(text, lead.end())) and first.start() - lead.end() <= 3:
+        return lead.end(), len(text)
+    start = 0
+    for stop in re.finditer(r"[.;](?=\s|$)", text):
+        sentence = text[start : stop.end()]
+        if _SET.search(sentence) and _THIS_SET.search(sentence):
+            return start, stop.end()
+        start = stop.end()
+    return len(text), len(text)
 
 
 def _title_of(after: str) -> str:

@@ -44,7 +44,7 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     flat = [w for w in words if w.turn == 0]
     marks = bubbles(flat, sheet.circles)
     flat = _without(flat, (w for mark in marks for w in mark.words))
-    tables = _ruled(across, upright, flat)
+    tables = _ruled(sheet, across, upright, flat)
     flat = _without(flat, (w for table in tables for w in table.words))
     pairs = stacked_bubbles(pieces(flat), prefixes)
     marks.extend(pairs)
@@ -92,11 +92,13 @@ def _without(words: Sequence[Word], gone: Iterable[Word]) -> list[Word]:
     return [w for w in words if id(w) not in ids]
 
 
-def _ruled(across: Any, upright: Any, words: Sequence[Word]) -> list[Table]:
+def _ruled(sheet: Sheet, across: Any, upright: Any, words: Sequence[Word]) -> list[Table]:
+    """Ruled tables; what takes in most of the sheet is its frame."""
     if len(across) < 3 or not words:
         return []
     by_height = lined(words)
-    return [t for grid in grids(across, upright, by_height) if (t := ruled_table(grid, by_height)) is not None]
+    found = [g for g in grids(across, upright, by_height) if not (g.x1 - g.x0 > 0.85 * sheet.width and g.ys[-1] - g.ys[0] > 0.5 * sheet.height)]
+    return [t for grid in found if (t := ruled_table(grid, by_height)) is not None]
 
 
 def _titled(table: Table, items: Sequence[Piece]) -> Table:

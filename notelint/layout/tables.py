@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from notelint.layout.grids import Grid, Lined
+from notelint.layout.labels import alone, read_label
 from notelint.layout.pieces import Piece, pieces, type_size
 from notelint.model import Word
 
@@ -59,31 +61,34 @@ def is_head_word(text: str) -> bool:
     return plain in HEAD_WORDS or (plain.endswith("s") and plain[:-1] in HEAD_WORDS)
 
 
+class _Cut(NamedTuple):
+    """A row as cut: its cells, for each column the cell that covers it, and whether one text runs across the columns."""
+
+    cells: tuple[tuple[Piece, ...], ...]
+    over: tuple[int, ...]
+    spans: bool = False
+
+
 def ruled_table(grid: Grid, lined: Lined) -> Table | None:
     """The table in a ruled outline, or None where it is no table (one column, or a box of notes)."""
-    bands = [(a, b) for a, b in zip(grid.ys, grid.ys[1:], strict=False)]
+    bands = list(pairwise(grid.ys))
     contents = [lined.between(a, b, grid.x0 - 1, grid.x1 + 1) for a, b in bands]
     walls = _walls(grid)
-    lines = [row_lines(words) for words in contents]
-    if walls:
-        bounds = [x for x, _, _ in walls]
-    else:
-        bounds = space_bounds([line for band in lines for line in band])
+    bounds = walls or space_bounds([line for words in contents for line in row_lines(words)])
     if not bounds:
         return None
-    rows: list[tuple[tuple[Piece, ...], ...]] = []
-    spanning: list[bool] = []
+    rows: list[_Cut] = []
     for band, words in zip(bands, contents, strict=True):
-        for part in _parts(grid, band, words, bounds):
-            rows.append(_cells(part, bounds, _open_walls(grid, band, bounds) if walls else None))
-            spanning.append(_spans(part, band, grid, bounds))
+        for part, inside in _parts(grid, band, words):
+            drawn = _open_walls(grid, part, bounds) if walls else bounds
+            rows.append(_cut(inside, bounds, drawn, spans=_spans(inside, bounds, drawn, bool(walls))))
     if len(bands) <= 3 and not walls:
-        rows, spanning = _unfold(rows, spanning)
-    return _table(grid, rows, spanning, [w for words in contents for w in words])
+        rows = _unfold(rows)
+    return _table(grid, rows, [w for words in contents for w in words])
 
 
-def _walls(grid: Grid) -> list[tuple[float, float, float]]:
-    """Upright rules that part columns: those that run along a good part of the table, one for each place."""
+def _walls(grid: Grid) -> list[float]:
+    """Where upright rules part columns: those that run along a good part of the table, one for each place."""
     height = grid.ys[-1] - grid.ys[0]
     runs: list[list[float]] = []
     for x, top, bottom in sorted(grid.upright):
@@ -92,7 +97,7 @@ def _walls(grid: Grid) -> list[tuple[float, float, float]]:
             runs[-1][1] += length
         else:
             runs.append([x, length])
-    return [(x, grid.ys[0], grid.ys[-1]) for x, length in runs if length >= 0.4 * height]
+    return [x for x, length in runs if length >= 0.4 * height]
 
 
 def _open_walls(grid: Grid, band: tuple[float, float], bounds: Sequence[float]) -> list[float]:
@@ -101,42 +106,42 @@ def _open_walls(grid: Grid, band: tuple[float, float], bounds: Sequence[float]) 
     return [b for b in bounds if any(abs(x - b) < 2.5 and top <= middle <= bottom for x, top, bottom in grid.upright)]
 
 
-def _parts(grid: Grid, band: tuple[float, float], words: Sequence[Word], bounds: Sequence[float]) -> list[list[Word]]:
-    """A row cut where shorter rules part it (a mark that spans several rows); the spanning cell's words go with the first."""
-    cuts = sorted(y for y, a, b in grid.inner if band[0] + 3 < y < band[1] - 3 and b - a > 0.4 * (grid.x1 - grid.x0))
-    cuts = [y for i, y in enumerate(cuts) if i == 0 or y - cuts[i - 1] > 3]
+def _parts(grid: Grid, band: tuple[float, float], words: Sequence[Word]) -> list[tuple[tuple[float, float], list[Word]]]:
+    """A row cut where shorter rules part it (a mark that spans several rows); the spanning cell's words go with each part."""
+    inner = [(y, a) for y, a, b in grid.inner if band[0] + 3 < y < band[1] - 3 and b - a > 0.25 * (grid.x1 - grid.x0) and b > grid.x1 - 6]
+    cuts: list[float] = []
+    for y, _ in sorted(inner):
+        if not cuts or y - cuts[-1] > 3:
+            cuts.append(y)
     if not cuts:
-        return [list(words)]
-    reach = min(a for y, a, b in grid.inner if y in cuts)
+        return [(band, list(words))]
+    reach = min(a for _, a in inner)
+    edges = [band[0], *cuts, band[1]]
     parts: list[list[Word]] = [[] for _ in range(len(cuts) + 1)]
     shared = [w for w in words if (w.x0 + w.x1) / 2 < reach]
     for word in words:
         if (word.x0 + word.x1) / 2 >= reach:
             parts[bisect_right(cuts, (word.top + word.bottom) / 2)].append(word)
-    del bounds
-    return [[*shared, *part] for part in parts]
+    return [(edge, [*shared, *part]) for edge, part in zip(pairwise(edges), parts, strict=True)]
 
 
-def _cells(words: Sequence[Word], bounds: Sequence[float], drawn: Sequence[float] | None) -> tuple[tuple[Piece, ...], ...]:
-    """The words of a row put into its columns, each cell as pieces in reading order."""
-    cells: list[list[Word]] = [[] for _ in range(len(bounds) + 1)]
+def _cut(words: Sequence[Word], bounds: Sequence[float], drawn: Sequence[float], spans: bool) -> _Cut:
+    """The words of a row put into its columns; a cell merged over several columns counts for the first of them."""
+    columns = range(len(bounds) + 1)
+    first = {bisect_right(drawn, bounds[c - 1] + 1.0 if c else float("-inf")): c for c in reversed(columns)}
+    over = tuple(first[bisect_right(drawn, bounds[c - 1] + 1.0 if c else float("-inf"))] for c in columns)
+    cells: list[list[Word]] = [[] for _ in columns]
     for word in words:
-        x = (word.x0 + word.x1) / 2
-        if drawn is not None and len(drawn) < len(bounds):
-            merged = bisect_right(drawn, x)
-            left = drawn[merged - 1] if merged else float("-inf")
-            cells[bisect_right(bounds, left)].append(word)
-        else:
-            cells[bisect_right(bounds, x)].append(word)
-    return tuple(tuple(p for line in row_lines(cell, 9.0) for p in line) for cell in cells)
+        cells[over[bisect_right(bounds, (word.x0 + word.x1) / 2)]].append(word)
+    return _Cut(tuple(tuple(p for line in row_lines(cell, 9.0) for p in line) for cell in cells), over, spans)
 
 
-def _spans(words: Sequence[Word], band: tuple[float, float], grid: Grid, bounds: Sequence[float]) -> bool:
-    """True for a merged row: its only text stands across column bounds, or no upright rule passes it."""
+def _spans(words: Sequence[Word], bounds: Sequence[float], drawn: Sequence[float], walls: bool) -> bool:
+    """True for a merged row: no upright rule passes it, or its only text stands across column bounds."""
     if not words:
         return False
-    if grid.upright:
-        return not _open_walls(grid, band, bounds)
+    if walls:
+        return not drawn
     lines = row_lines(words)
     return len(lines) == 1 and len(lines[0]) == 1 and any(lines[0][0].x0 < b < lines[0][0].x1 for b in bounds)
 
@@ -181,17 +186,12 @@ def _gap_bounds(lines: Sequence[Sequence[Piece]]) -> list[float]:
     return bounds[1:] if bounds and bounds[0] < events[0][0] + 1 else bounds
 
 
-def _unfold(
-    rows: Sequence[tuple[tuple[Piece, ...], ...]], spanning: Sequence[bool]
-) -> tuple[list[tuple[tuple[Piece, ...], ...]], list[bool]]:
+def _unfold(rows: Sequence[_Cut]) -> list[_Cut]:
     """Rows of a table with rules only around head and foot: each line with a first cell starts a row."""
-    out: list[tuple[tuple[Piece, ...], ...]] = []
-    flags: list[bool] = []
-    for cells, spans in zip(rows, spanning, strict=True):
-        parts = by_anchor(cells) if not spans else [cells]
-        out.extend(parts)
-        flags.extend([spans] * len(parts))
-    return out, flags
+    out: list[_Cut] = []
+    for row in rows:
+        out.extend([row] if row.spans else [row._replace(cells=cells) for cells in by_anchor(row.cells)])
+    return out
 
 
 def by_anchor(cells: Sequence[tuple[Piece, ...]]) -> list[tuple[tuple[Piece, ...], ...]]:
@@ -219,50 +219,72 @@ def _text(cell: Sequence[Piece]) -> str:
     return " ".join(p.text for p in cell)
 
 
-def _table(
-    grid: Grid, rows: Sequence[tuple[tuple[Piece, ...], ...]], spanning: Sequence[bool], words: Sequence[Word]
-) -> Table | None:
+def _table(grid: Grid, rows: Sequence[_Cut], words: Sequence[Word]) -> Table | None:
     """Title, heads and rows told apart."""
-    rows, spanning = list(rows), list(spanning)
+    rows = [row for row in rows if any(row.cells)]
     title: tuple[Piece, ...] = ()
-    while rows and not any(rows[0]):
-        rows, spanning = rows[1:], spanning[1:]
-    if len(rows) > 2 and spanning[0]:
-        title = tuple(p for cell in rows[0] for p in cell)
-        rows, spanning = rows[1:], spanning[1:]
-    filled = [sum(bool(cell) for cell in row) for row, spans in zip(rows, spanning, strict=True) if not spans]
-    if len(filled) < 2 or sum(n >= 2 for n in filled) < 0.5 * len(filled) or notes_inside(rows):
+    if len(rows) > 2 and rows[0].spans:
+        title = tuple(p for cell in rows[0].cells for p in cell)
+        rows = rows[1:]
+    filled = [sum(bool(cell) for cell in row.cells) for row in rows if not row.spans]
+    if len(filled) < 2 or sum(n >= 2 for n in filled) < 0.5 * len(filled) or notes_inside([row.cells for row in rows]):
         return None
-    count = head_rows(rows, spanning)
-    heads = tuple(" ".join(_text(row[c]) for row in rows[:count] if row[c]) for c in range(len(rows[0])))
+    if _numbered([row.cells for row in rows if not row.spans]):
+        return None
+    count = head_rows(rows)
+    heads = tuple(_head_text(rows[:count], c) for c in range(len(rows[0].cells)))
     made: list[Row] = []
     under: str | None = None
-    for row, spans in zip(rows[count:], spanning[count:], strict=True):
-        if spans:
-            under = " ".join(_text(c) for c in row if c)
-        elif any(row):
-            made.append(Row(row, under))
+    for row in rows[count:]:
+        if row.spans:
+            under = " ".join(_text(c) for c in row.cells if c)
+        else:
+            made.append(Row(row.cells, under))
     return Table(title, heads, tuple(made), tuple(words), grid.x0, grid.ys[0], grid.x1, grid.ys[-1])
 
 
+def _head_text(rows: Sequence[_Cut], column: int) -> str:
+    """A column's head: the words of all head lines above it, those of merged cells with them."""
+    texts: list[str] = []
+    for row in rows:
+        text = _text(row.cells[row.over[column]])
+        if text and text not in texts:
+            texts.append(text)
+    return " ".join(texts)
+
+
 def notes_inside(rows: Sequence[tuple[tuple[Piece, ...], ...]]) -> bool:
-    """True where the 'table' is a box of notes: few rows with long running text."""
+    """True where the 'table' is a box of notes: few rows with long running text, or cells that begin with numbers of notes."""
     body = rows[1:] if len(rows) > 1 else rows
-    lengths = [len(cell) for row in body for cell in row if cell]
-    return len(body) <= 2 and bool(lengths) and max(lengths) > 12
+    cells = [cell for row in (body or rows) for cell in row if cell]
+    if not cells:
+        return False
+    numbered = sum(sum(read_label(p.text) is not None for p in cell) >= 2 for cell in cells)
+    return len(body) <= 2 and (max(len(cell) for cell in cells) > 12 or numbered >= 1)
 
 
-def head_rows(rows: Sequence[tuple[tuple[Piece, ...], ...]], spanning: Sequence[bool]) -> int:
+def _numbered(rows: Sequence[tuple[tuple[Piece, ...], ...]]) -> bool:
+    """True where a column holds numbers of notes ("A.", "7.") before long texts: framed notes, no schedule."""
+    for column in range(len(rows[0]) - 1):
+        pairs = [(row[column], row[column + 1]) for row in rows if row[column]]
+        marks = sum(bool((label := alone(_text(cell))) and label.close and label.style != "series") for cell, _ in pairs)
+        length = sum(len(_text(after)) for _, after in pairs) / max(len(pairs), 1)
+        if marks >= 2 and marks * 2 >= len(pairs) and length > 30:
+            return True
+    return False
+
+
+def head_rows(rows: Sequence[_Cut]) -> int:
     """How many rows at the top are column heads: bold, or of words that head columns, unlike the rows below.
 
     A second head row is believed where it is as bold as the first, or where the first leaves columns without a head.
     """
-    if len(rows) < 2 or spanning[0] or not _is_head(rows[0], rows[1:]):
+    if len(rows) < 2 or rows[0].spans or not _is_head(rows[0].cells, [r.cells for r in rows[1:]]):
         return 0
-    if len(rows) < 3 or spanning[1] or not _is_head(rows[1], rows[2:]):
+    if len(rows) < 3 or rows[1].spans or not _is_head(rows[1].cells, [r.cells for r in rows[2:]]):
         return 1
-    first, second = (_all_bold(row) for row in rows[:2])
-    gaps = sum(bool(cell) for cell in rows[0]) < sum(bool(cell) for cell in rows[1])
+    first, second = (_all_bold(row.cells) for row in rows[:2])
+    gaps = sum(bool(cell) for cell in rows[0].cells) < sum(bool(cell) for cell in rows[1].cells)
     return 2 if (first and second) or (gaps and first == second) else 1
 
 
