@@ -18,17 +18,20 @@ _MPH = re.compile(
 )
 _ALLOWABLE = re.compile(r"allowable|asd|nominal|stress|service")
 _EXPOSURE = re.compile(
-    r"\bexp(?:osure|os|\.)?(?:\s+(?:category|cat\.?|class|type))?\s*(?:[:=|\-]|is|of)?\s*[\"'(]?([bcd])\b[\"')]?(?!\s*[./]\s*[a-z0-9])",
-    re.I,
+    r"""\bexp(?:osure|os|\.)?(?:\s+(?:category|cat\.?|class|type))?  # "EXP.", "Exposure category"
+        (?:[\s.:=|_\-]|is\b|of\b)*                                   # what joins label and value: dots, a colon, a cell's edge
+        ["'(]?([bcd])\b["')]?(?!/)""",
+    re.I | re.X,
 )
 _EXPOSURE_AFTER = re.compile(
     r"\b(?:category|cat\.?)\s+[\"']?([bcd])[\"']?\s+exposure|[\"'(]([bcd])[\"')]\s+exposure\b|\b([bcd])\s+exposure\b", re.I
 )
-_YEAR_CODE = re.compile(
-    r"\b((?:19|20)\d\d)\s+(?:edition\s+(?:of\s+)?(?:the\s+)?)?((?:[a-z.]+\s+){0,4}?(?:residential|building)\s+code|i\.?r\.?c\b|i\.?b\.?c\b|[a-z]\.?r\.?c\b|[a-z]{2}rc\b)"
-    r"|\b((?:[a-z.]+\s+){0,3}?(?:residential|building)\s+code|i\.?r\.?c\.?|i\.?b\.?c\.?|[a-z]rc|[a-z]{2}rc)\s*(?:[,(|:\-]\s*)?(?:edition\s+)?((?:19|20)\d\d)\b"
-    r"|\b((?:[a-z.]+\s+){0,3}?(?:residential|building)\s+code)\s*,?\s*(\d(?:st|nd|rd|th))\s+edition",
-    re.I,
+_CODE_NAME = r"((?:[a-z.]+\s+){0,4}?(?:residential|building)\s+code|i\.?r\.?c\b\.?|i\.?b\.?c\b\.?|[a-z]rc\b|[a-z]{2}rc\b)"
+_CODES = (
+    re.compile(rf"\b(?P<year>(?:19|20)\d\d)\s+(?:edition\s+(?:of\s+)?(?:the\s+)?)?(?P<name>{_CODE_NAME})", re.I),
+    re.compile(rf"\b(?P<name>{_CODE_NAME})\s*(?:[,(|:\-]\s*)?(?:edition\s+(?:of\s+)?)?(?P<year>(?:19|20)\d\d)\b", re.I),
+    re.compile(rf"\b(?P<name>{_CODE_NAME})[,:(\s]*(?:residential|building)?[,:(\s]*(?P<year>\d{{1,2}}(?:st|nd|rd|th))\s+edition", re.I),
+    re.compile(rf"\b(?P<name>{_CODE_NAME})[^.;]{{0,40}}?\b(?P<year>(?:19|20)\d\d)\s+edition", re.I),
 )
 _NUMBERS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "four": 4, "1": 1, "2": 2, "3": 3, "4": 4}
 _STOREYS = re.compile(
@@ -61,7 +64,8 @@ def design_facts(view: View) -> Iterator[Fact]:
 
 def _wind(view: View) -> Iterator[Fact]:
     low = view.low
-    if not _WIND.search(low) and not _WIND.search(view.scope):
+    about = " ".join([view.scope, *(c.column.lower() for c in view.passage.cells)])
+    if not _WIND.search(low) and not _WIND.search(about) and not re.search(r"climatic|design criteria|design data", about):
         return
     for found in _MPH.finditer(low):
         value = float(found.group(1) or found.group(2))
@@ -85,10 +89,11 @@ def _exposure(view: View) -> Iterator[Fact]:
 
 
 def _code(view: View) -> Iterator[Fact]:
-    for found in _YEAR_CODE.finditer(view.passage.text):
-        year = found.group(1) or found.group(4) or found.group(6)
-        name = (found.group(2) or found.group(3) or found.group(5) or "").strip()
-        yield view.at("code", found.start(), found.end(), text=f"{_short_code(name)} {year}")
+    for pattern in _CODES:
+        for found in pattern.finditer(view.passage.text):
+            name, year = found.group("name").strip(), found.group("year")
+            yield view.at("code", found.start(), found.end(), text=f"{_short_code(name)} {year}")
+            return
 
 
 def _short_code(name: str) -> str:

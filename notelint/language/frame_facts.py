@@ -109,7 +109,7 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
         if not has(clause, "state", "cut") and "nail" not in text and "joint" not in text and "splice" not in text and not denied:
             yield view.fact("offset", clause)
     for name in ("carried", "added support", "bearing allowance", "through floor", "stands on floor"):
-        if has(clause, "statement", name) and not denied:
+        if view.states(clause, name) and not denied:
             yield view.fact(name.replace(" ", "-"), clause, subject=_subject(named), storeys=storeys_in(clause, text))
 
 
@@ -129,7 +129,8 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         return
     named = members(clause)
     text = view.low[clause.start : clause.end]
-    if "header" in named:
+    in_floor = "joist" in named and re.search(r"stair|floor opening|trimmer|hatch|chimney|well", text)
+    if "header" in named and not in_floor:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from notelint.language.sayings import Saying, find_sayings
 from notelint.model import Clause, Fact, Layout, Passage, Requirement, Term
 
 ORDINALS = {"first": 1, "1st": 1, "ground": 1, "main": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
@@ -28,6 +29,15 @@ class View:
     def scope(self) -> str:
         """Headings above the passage, lower case."""
         return " / ".join(self.passage.headings).lower()
+
+    @cached_property
+    def said(self) -> tuple[Saying, ...]:
+        """Statements of the word lists that stand in the passage."""
+        return tuple(find_sayings(self.low))
+
+    def states(self, clause: Clause, *names: str) -> bool:
+        """Whether a statement of one of the names begins in the clause."""
+        return any(s.name in names and clause.start <= s.start < clause.end for s in self.said)
 
     @cached_property
     def names(self) -> frozenset[tuple[str, str]]:
@@ -56,7 +66,8 @@ def views(layout: Layout, clauses: Sequence[Clause], requirements: Sequence[Requ
     for r in requirements:
         by_requirement.setdefault(r.passage, []).append(r)
     for p in layout.passages:
-        yield View(p, tuple(by_clause.get(p.id, ())), tuple(by_requirement.get(p.id, ())))
+        own = by_clause.get(p.id) or [Clause(passage=p.id, start=0, end=len(p.text))]
+        yield View(p, tuple(own), tuple(by_requirement.get(p.id, ())))
 
 
 def has(clause: Clause, kind: str, *names: str) -> bool:

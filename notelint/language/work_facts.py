@@ -15,6 +15,8 @@ _OTHER_METAL = re.compile(
 _FRAME_METAL = re.compile(
     r"connector|strap|tie|hold-?down|hanger|anchor|bolt|nail|screw|fastener|hardware|metal|steel|clip|washer|plate|base|cap|rod|sheet"
 )
+_TREATED = re.compile(r"(?<!un)treated\b|\bp\.?t\.?(?=\W|$)|preservative|\bacq\b|\buc[34][abc]?\b|ground contact")
+_NOT_THE_FRAME = re.compile(r"soil|termite|fence|landscap|mailbox|retaining|\bp\.?t\.? slab|post-?tension|stake|raised bed|untreated (?!.*treated)")
 _CUT_FOR = re.compile(r"\b(pipe|vent|duct|plumb|drain|stack|riser|conduit|mechanical|chase|hvac)")
 
 
@@ -42,7 +44,7 @@ def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("moisture-limit", clause, value=min(limits))
     if has(clause, "state", "green") and wood and clause.stance != "denied":
         yield view.fact("green-lumber", clause)
-    if has(clause, "statement", "strap order"):
+    if view.states(clause, "strap order"):
         strapped = (
             has(clause, "device")
             or "strap" in view.low
@@ -55,9 +57,11 @@ def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
 
 def _protection(view: View, clause: Clause) -> Iterator[Fact]:
     text = view.low[clause.start : clause.end]
-    if has(clause, "state", "treated") and clause.stance != "denied" and not re.search(r"soil|termite|untreated", text):
+    if _TREATED.search(text) and not _NOT_THE_FRAME.search(text):
         yield view.fact("treated-wood", clause)
-    if has(clause, "statement", "corrosive site"):
+    if view.states(clause, "furnished with trusses"):
+        yield view.fact("furnished-with-trusses", clause)
+    if view.states(clause, "corrosive site"):
         yield view.fact("corrosive-site", clause)
     for t in clause.terms:
         if t.kind != "coating" or t.name in {"galvanized", "G90"}:
@@ -81,13 +85,13 @@ def _sundry(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("code-nailing", clause)
     if has(clause, "code", "anchor section") and re.search(r"anchor|bolt|sill", view.low):
         yield view.fact("code-anchors", clause)
-    if has(clause, "statement", "setting instruction"):
+    if view.states(clause, "setting instruction"):
         yield view.fact("setting", clause)
     if "existing" in named:
         yield view.fact("existing", clause)
     if "new" in named:
         yield view.fact("new", clause)
-    if has(clause, "statement", "uplift path") and (
+    if view.states(clause, "uplift path") and (
         named & {"sheathing", "wall sheathing"} or "panel" in text or "sheathing" in text or "panel" in view.low
     ):
         yield view.fact("sheathing-uplift", clause, storeys=storeys_in(clause, text))

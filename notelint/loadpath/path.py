@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 import networkx as nx
 
 from notelint.loadpath.building import BOUND_IN, low_wind
-from notelint.loadpath.ties import PLATES, ROOF, STUDS, nailed, of_house, reaches_stud, tying
+from notelint.loadpath.ties import PLATES, ROOF, STUDS, floor_lines, nailed, of_house, reaches_stud, tying
 from notelint.model import Building, Joint, JointState, JointStateName, Layout, LoadPath, Reading, Requirement, Where
 
 Node = tuple[str, int]
@@ -82,7 +82,8 @@ def _ends(r: Requirement, storeys: int) -> list[tuple[Node, Node]]:
 
 def covers_line(r: Requirement, lower: int) -> bool:
     """Whether a floor-to-floor tie covers the line above storey `lower`; one without a limit covers every line."""
-    return not r.storeys or (lower + 1) in r.storeys
+    lines = floor_lines(r)
+    return not lines or (lower + 1) in lines
 
 
 def _tie(graph: nx.Graph, a: Node, b: Node, r: Requirement) -> None:

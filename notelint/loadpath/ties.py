@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from notelint.model import Joint, Reading, Requirement
@@ -46,3 +47,34 @@ def reaches_stud(r: Requirement) -> bool:
 def nailed(r: Requirement, joint: Joint) -> bool:
     """Whether the nails of a joint are given by count (or spacing) and size."""
     return r.joint == joint and r.stance == "duty" and any((f.count or f.spacing_in) and (f.penny or f.diameter_in) for f in r.fasteners)
+
+
+_ORDINALS = {"first": 1, "1st": 1, "ground": 1, "lower": 1, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
+_ORDINAL = re.compile(r"\b(first|1st|ground|lower|second|2nd|third|3rd|fourth|4th)\b(?! (?:end|row|nail|hole|member|of|stud\b(?! to)))")
+_JOINED = re.compile(r"\b(?:to|and|with|from|into|over|onto|on)\b")
+
+
+def floor_lines(r: Requirement) -> tuple[int, ...]:
+    """The floor lines a floor-to-floor tie is limited to, each by the storey above it (2 = the second floor line); empty = all.
+
+    "Second floor stud to first floor stud" is the second floor line; "at second and third floor lines" are two.
+    """
+    text = r.quote.lower()
+    found = [(m.start(), _ORDINALS[m.group(1)]) for m in _ORDINAL.finditer(text)]
+    lines: list[int] = []
+    i = 0
+    while i < len(found):
+        here = found[i][1]
+        after = found[i + 1][1] if i + 1 < len(found) else None
+        if after is not None and abs(after - here) == 1 and _one_tie(text[found[i][0] : found[i + 1][0]]):
+            lines.append(max(here, after))
+            i += 2
+        else:
+            lines += [here] if here >= 2 else []
+            i += 1
+    return tuple(sorted(set(lines)))
+
+
+def _one_tie(between: str) -> bool:
+    """Whether the words between two storeys join their members, rather than list two lines."""
+    return bool(re.search(r"\bto\b|\bover\b|\bbelow\b|\babove\b|\binto\b|\bfrom\b", between)) or not _JOINED.search(between)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 
-from notelint.model import Box, Cell, DetailTitle, IndexEntry, Layout, Passage, PassageKind, Reference, SheetLine, Spot
+from notelint.layout.links import index, references
+from notelint.layout.references import sheet_prefix
+from notelint.model import Box, Cell, DetailTitle, Layout, Passage, PassageKind, Reference, Sheet, SheetLine, Spot, Word
+from notelint.planset.kinds import kind_of
 from notelint.rulebook.schema import Entry, Example
 
 _LEADING_NUMBER = re.compile(r"^\(?([A-Z]?\d+(?:\.\d+)*|[A-Z])\s*[.),]\s+(?=\S)")
@@ -18,7 +21,6 @@ class _Drawer:
         self.passages: list[Passage] = []
         self.references: list[Reference] = []
         self.details: list[DetailTitle] = []
-        self.index: list[IndexEntry] = []
         self.top = 0.0
 
     def line_box(self, text: str) -> Box:
@@ -61,7 +63,7 @@ class _Drawer:
 
 
 def lay_out_example(example: Example) -> Layout:
-    """The layout of the example's sheets, page by page."""
+    """The layout of the example's sheets, page by page; references and lists of sheets in its words are found as in a PDF's."""
     drawer = _Drawer()
     for page, (sheet, entries) in enumerate(example.sheets.items(), 1):
         drawer.top = 0.0
@@ -77,9 +79,16 @@ def lay_out_example(example: Example) -> Layout:
                 number += 1
                 _note(drawer, page, sheet, entry.note, headings, number)
             else:
-                _other(drawer, page, sheet, entry, headings)
+                _other(drawer, page, sheet, entry)
+    sheets = _sheets(example, drawer.passages)
+    kinds = {s.page: s.kind for s in sheets}
+    passages = tuple(p.model_copy(update={"source": kinds[p.page]}) for p in drawer.passages)
+    prefixes = frozenset("ASGCDEMPLTN") | {sheet_prefix(name) for name in example.sheets}
     return Layout(
-        passages=tuple(drawer.passages), references=tuple(drawer.references), details=tuple(drawer.details), index=tuple(drawer.index)
+        passages=passages,
+        references=(*drawer.references, *references((), passages, prefixes)),
+        details=tuple(drawer.details),
+        index=index(passages),
     )
 
 
@@ -91,6 +100,18 @@ def sheet_lines(example: Example) -> tuple[SheetLine, ...]:
     )
 
 
+def _sheets(example: Example, passages: list[Passage]) -> list[Sheet]:
+    """The example's sheets as pages with words, so that a bound-in letter or form is told from the designer's sheets."""
+    sheets = []
+    for page, name in enumerate(example.sheets, 1):
+        words = tuple(
+            Word(p.text[s.start : s.end], *s.box, size=10.0) for p in passages if p.page == page for s in p.spots
+        )  # fmt: skip
+        sheet = Sheet(page=page, width=2592, height=1728, text="vector", words=words, number=name)
+        sheets.append(sheet.model_copy(update={"kind": kind_of(sheet)}))
+    return sheets
+
+
 def _note(drawer: _Drawer, page: int, sheet: str, text: str, headings: tuple[str, ...], number: int) -> None:
     found = _LEADING_NUMBER.match(text)
     label = found.group(1) if found else str(number)
@@ -98,15 +119,13 @@ def _note(drawer: _Drawer, page: int, sheet: str, text: str, headings: tuple[str
     drawer.passage(page, sheet, "note", f"note {label}", " ".join(body.split()), headings)
 
 
-def _other(drawer: _Drawer, page: int, sheet: str, entry: Entry, headings: tuple[str, ...]) -> None:
+def _other(drawer: _Drawer, page: int, sheet: str, entry: Entry) -> None:
     if entry.callout:
         drawer.passage(page, sheet, "callout", "callout", " ".join(entry.callout.split()), (), detail=entry.detail, times=entry.times)
     elif entry.schedule:
-        _schedule(drawer, page, sheet, entry)
+        _schedule(drawer, page, sheet, entry.schedule, entry.rows or [])
     elif entry.index:
-        for row in entry.index:
-            box = drawer.line_box(" ".join(row))
-            drawer.index.append(IndexEntry(page=page, sheet=sheet, number=row[0], title=" ".join(row[1:]), box=box))
+        _schedule(drawer, page, sheet, "SHEET INDEX", [["SHEET", "TITLE"], *entry.index])
     elif entry.see:
         found = _SEE.match(entry.see)
         detail, target = (found.group("detail"), found.group("target")) if found else (entry.see.strip(), None)
@@ -114,22 +133,23 @@ def _other(drawer: _Drawer, page: int, sheet: str, entry: Entry, headings: tuple
             Reference(page=page, sheet=sheet, detail=detail, target=target, quote=entry.see, box=drawer.line_box(entry.see))
         )
     elif entry.detail and entry.title:
-        drawer.details.append(DetailTitle(page=page, sheet=sheet, number=entry.detail, title=entry.title, box=drawer.line_box(entry.title)))
+        drawer.details.append(
+            DetailTitle(page=page, sheet=sheet, number=entry.detail, title=entry.title, box=drawer.line_box(entry.title))
+        )
         drawer.passage(page, sheet, "title", f"detail {entry.detail}", entry.title, (), detail=entry.detail)
     elif entry.title:
         drawer.passage(page, sheet, "title", "title", entry.title, ())
 
 
-def _schedule(drawer: _Drawer, page: int, sheet: str, entry: Entry) -> None:
-    rows = entry.rows or []
-    if not rows or not entry.schedule:
+def _schedule(drawer: _Drawer, page: int, sheet: str, title: str, rows: list[list[str]]) -> None:
+    if not rows:
         return
     head, body = rows[0], rows[1:]
-    drawer.passage(page, sheet, "heading", "schedule title", entry.schedule, ())
+    drawer.passage(page, sheet, "heading", "schedule title", title, ())
     for row in body:
         cells, text = [], ""
         for column, cell in zip(head, row, strict=False):
             text += " | " if text else ""
             cells.append(Cell(column, len(text), len(text) + len(cell)))
             text += cell
-        drawer.passage(page, sheet, "row", f"{entry.schedule}, row {row[0]}", text, (entry.schedule,), cells=tuple(cells))
+        drawer.passage(page, sheet, "row", f"{title}, row {row[0]}", text, (title,), cells=tuple(cells))

@@ -67,6 +67,8 @@ def joint_not_stated(parameters: JointNotStated, case: Case) -> Iterator[Finding
         return
     if parameters.joint == "roof-to-wall" and not case.building.roof:
         return
+    if not _has_walls(case):
+        return
     if parameters.after and not any(s.state in {"stated", "partly stated"} for s in states(case, parameters.after)):
         return
     open_lines = [s for s in states(case, parameters.joint) if s.state == "not stated"]
@@ -76,6 +78,19 @@ def joint_not_stated(parameters: JointNotStated, case: Case) -> Iterator[Finding
         rule="", subject=parameters.joint, where=_evidence(parameters, case),
         values={"looked": looked(case, parameters.joint), "lacks": _lines(open_lines, parameters.joint), "answer": ""},
     )  # fmt: skip
+
+
+_WALL_MEMBERS = {"stud", "top plate", "sole plate", "sill plate", "upper stud", "lower stud", "king stud", "jack stud", "header", "wall"}
+
+
+def _has_walls(case: Case) -> bool:
+    """Whether the set shows framed walls at all; a porch or deck alone has none of the wall's joints."""
+    return any(
+        (t.kind == "member" and t.name in _WALL_MEMBERS) or (t.kind == "place" and t.name.endswith(" wall"))
+        for c in case.reading.clauses
+        if c.passage in case.passages
+        for t in c.terms
+    ) or any(r.joint in JOINT_WORDS for r in case.duties)
 
 
 def _lines(open_lines: list[JointState], joint: str) -> str:

@@ -186,8 +186,7 @@ def _speaks_of_all(case: Case, r: Requirement) -> bool:
 
 
 def _furnished(case: Case, r: Requirement) -> bool:
-    clauses = case.clauses_of.get(r.passage, ())
-    return any((t.kind, t.name) == ("statement", "furnished with trusses") for c in clauses for t in c.terms)
+    return any(f.passage == r.passage for f in case.facts("furnished-with-trusses"))
 
 
 def where_not_stated(_: NoParameters, case: Case) -> Iterator[Finding]:
