@@ -28,7 +28,7 @@ MAX_ANNOTATION_CHARS = 4_000
 """Characters taken of one annotation."""
 READ_DPI = 200
 """Sheets without text are read at this resolution."""
-FIND_DPI = 110
+FIND_DPI = 90
 MAX_FIND_PIXELS = 6_500_000
 """Pixels on which lines of writing are looked for: the finder needs some 300 bytes a pixel."""
 MAX_READ_PIXELS = 45_000_000

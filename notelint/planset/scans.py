@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 
 import numpy
 import pypdfium2
+from numpy.typing import NDArray
 
 from notelint.model import Word
 from notelint.planset import document, ocr
@@ -15,6 +16,7 @@ from notelint.planset.limits import MAX_IMAGE_PIXELS, MAX_READ_PIXELS, READ_DPI
 from notelint.planset.linework import Linework
 from notelint.planset.ocrwords import words_of_lines
 from notelint.planset.place import Placing
+from notelint.planset.ruled import ruled_lines
 
 Need = Literal["nothing", "blank", "whole", "rest"]
 
@@ -37,6 +39,7 @@ class Picture(NamedTuple):
     words: tuple[Word, ...]
     lines: int  # found
     read: int  # read with confidence
+    segments: NDArray[numpy.float32] = numpy.zeros((0, 4), dtype=numpy.float32)  # ruled lines
 
 
 def need_of(words: Sequence[Word], drawn: Linework, placing: Placing, lost: int) -> Need:
@@ -100,19 +103,22 @@ def read_picture(page: pypdfium2.PdfPage, placing: Placing, tick: Callable[[int,
         again = ocr.read_lines(turned, [_half_turned(q, pixels.shape) for q in quads])
         if sum(line.score for line in again) > sum(line.score for line in lines):
             return _picture(again, scale, turned.shape, len(quads), half_turned=placing)
-    return _picture(lines, scale, pixels.shape, len(quads))
+    return _picture(lines, scale, pixels.shape, len(quads))._replace(segments=ruled_lines(pixels, scale, _skew(lines)))
 
 
 def _picture(lines: Sequence[ocr.Line], scale: float, shape: tuple[int, ...], found: int, half_turned: Placing | None = None) -> Picture:
     good = [line for line in lines if line.score >= _LINE_SURE and any(c.isalnum() for c in line.text)]
-    angle = ocr.skew([line.quad for line in good if line.turn == 0])
-    words = words_of_lines(good, scale, angle, (shape[1] / 2, shape[0] / 2))
+    words = words_of_lines(good, scale, _skew(lines), (shape[1] / 2, shape[0] / 2))
     if half_turned is not None:
         wide, tall = half_turned.width, half_turned.height
         words = [
             w._replace(x0=wide - w.x1, x1=wide - w.x0, top=tall - w.bottom, bottom=tall - w.top, turn=(w.turn + 180) % 360) for w in words
         ]
     return Picture(tuple(words), found, len(good))
+
+
+def _skew(lines: Sequence[ocr.Line]) -> float:
+    return ocr.skew([line.quad for line in lines if line.turn == 0 and line.score >= _LINE_SURE])
 
 
 def _upside_down(lines: Sequence[ocr.Line]) -> bool:

@@ -183,4 +183,5 @@ def _read_from_picture(pdf: pypdfium2.PdfDocument, sheet: Sheet, need: scans.Nee
     if why == scans.NO_TEXT:
         kept = sheet.words if scans.odd_share(sheet.words) <= scans.odd_share(picture.words) else ()
         return sheet.model_copy(update={"reason": why, "words": kept, "text": "none"})
-    return sheet.model_copy(update={"words": picture.words, "text": "ocr", "reason": why})
+    segments = sheet.segments if len(sheet.segments) > len(picture.segments) else picture.segments
+    return sheet.model_copy(update={"words": picture.words, "text": "ocr", "reason": why, "segments": segments})

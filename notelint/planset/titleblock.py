@@ -1,20 +1,219 @@
-"""Sheet number and title from the title block."""
+"""Title blocks: number, title, discipline, revision, scale, and the part of the sheet that the block takes."""
 
 from __future__ import annotations
 
 import re
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 
-from notelint.model import Sheet
+from notelint.model import Box, Sheet, Word
+from notelint.planset.numbers import Candidate, sheet_numbers
+from notelint.planset.runs import Run, distance, runs_of
 
-NUMBER = re.compile(r"[A-Z]{1,3}-?\d{1,3}(?:\.\d{1,2})?[A-Z]?")
+_DISCIPLINES = {
+    "A": "architectural", "C": "civil", "D": "details", "E": "electrical", "F": "fire protection", "G": "general", "L": "landscape",
+    "M": "mechanical", "N": "notes", "P": "plumbing", "S": "structural", "T": "title",
+}  # fmt: skip
+"""Meaning of a sheet number's first letter: common practice, no source."""
+
+_TITLE_LABEL = re.compile(
+    r"(?:(?:SHEET|DRAWING|DWG\.?) (?:TITLE|NAME|CONTENTS?|DESCRIPTION)|TITLE|CONTENTS?|DESCRIPTION)[ .:]*", re.IGNORECASE
+)
+_ANY_LABEL = re.compile(
+    r"(?:SHEET|SHT|DWG|DRAWING|PROJECT|JOB|DATE|DRAWN|CHECKED|CHK'?D|SCALE|REV(?:ISIONS?)?|TITLE|CLIENT|OWNER|FILE|ISSUED?|BY|NO|DESIGNED|"
+    r"APPROVED|PLOT(?:TED)?|STATUS|PHONE|TEL|FAX|SEAL|COPYRIGHT)\b.*",
+    re.IGNORECASE,
+)
+_DATE = re.compile(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}")
+_REVISION = re.compile(r"\bREV(?:ISION)?(?:\.|:| NO\.?| #)*\s+#?([A-Z]|\d{1,2})\b(?![./-]\d)", re.IGNORECASE)
+_SCALE = re.compile(r"\bSCALE\s*:?\s*(.+)", re.IGNORECASE)
+_SCALE_VALUE = re.compile(r"\d.*=.*\d|AS (?:NOTED|SHOWN|INDICATED)|N\.?T\.?S\.?|NONE|NOT TO SCALE|VARIES|1 ?: ?\d+", re.IGNORECASE)
 
 
 def name_sheets(sheets: Sequence[Sheet]) -> list[Sheet]:
-    """The sheets with number and title where a title block gives them."""
-    return [sheet.model_copy(update={"number": _number(sheet)}) for sheet in sheets]
+    """The sheets with what their title blocks say of them."""
+    numbers = sheet_numbers(sheets)
+    common = _common(sheets)
+    return [_named(sheet, number, common.get(_like(sheet), set())) for sheet, number in zip(sheets, numbers, strict=True)]
 
 
-def _number(sheet: Sheet) -> str | None:
-    edge = [w for w in sheet.words if (w.x0 > 0.85 * sheet.width or w.top > 0.85 * sheet.height) and NUMBER.fullmatch(w.text)]
-    return max(edge, key=lambda w: w.size).text if edge else None
+def _named(sheet: Sheet, number: Candidate | None, common: set[tuple[str, int, int]]) -> Sheet:
+    if number is None:
+        return sheet
+    block = _block(sheet, number, common)
+    inside = runs_of([w for w in sheet.words if _within(w, block)])
+    return sheet.model_copy(
+        update={
+            "number": number.value,
+            "title": _title(sheet, number, inside, common),
+            "discipline": _discipline(number.value),
+            "revision": _first(_REVISION, inside),
+            "scale": _scale(inside),
+            "block": block,
+        }
+    )
+
+
+def _discipline(number: str) -> str | None:
+    return _DISCIPLINES.get(number[0])
+
+
+def _like(sheet: Sheet) -> tuple[int, int]:
+    return round(sheet.width / 36), round(sheet.height / 36)
+
+
+def _spot(sheet: Sheet, word: Word) -> tuple[str, int, int]:
+    return word.text, round((sheet.width - word.x0) / 8), round((sheet.height - word.top) / 8)
+
+
+def _common(sheets: Sequence[Sheet]) -> dict[tuple[int, int], set[tuple[str, int, int]]]:
+    """Words that stand on the same place on most sheets of a size: firm, project, labels, frame letters."""
+    groups: dict[tuple[int, int], list[Sheet]] = defaultdict(list)
+    for sheet in sheets:
+        groups[_like(sheet)].append(sheet)
+    out = {}
+    for like, members in groups.items():
+        count = Counter(spot for s in members for spot in {_spot(s, w) for w in s.words}) if len(members) > 1 else Counter()
+        out[like] = {spot for spot, n in count.items() if n >= max(2, 0.6 * len(members))}
+    return out
+
+
+def _is_common(sheet: Sheet, word: Word, common: set[tuple[str, int, int]]) -> bool:
+    text, x, y = _spot(sheet, word)
+    return any((text, x + dx, y + dy) in common for dx in (-1, 0, 1) for dy in (-1, 0, 1))
+
+
+def _within(word: Word, box: Box) -> bool:
+    return box.x0 <= (word.x0 + word.x1) / 2 <= box.x1 and box.top <= (word.top + word.bottom) / 2 <= box.bottom
+
+
+# ---------------------------------------------------------------- where the block stands
+
+
+def _block(sheet: Sheet, number: Candidate, common: set[tuple[str, int, int]]) -> Box:
+    """The strip along the right edge or the bottom that a long line cuts off; else the box around what repeats beside the number."""
+    width, height = sheet.width, sheet.height
+    x0, top = number.box[:2]
+    strips = []
+    lines = sheet.segments
+    if len(lines):
+        upright = abs(lines[:, 0] - lines[:, 2]) < 1.0
+        long = abs(lines[:, 1] - lines[:, 3]) >= 0.5 * height
+        left = lines[upright & long & (lines[:, 0] < x0) & (lines[:, 0] > 0.6 * width), 0]
+        if len(left) and x0 > 0.6 * width:
+            strips.append(Box(float(left.max()), 0.0, width, height))
+        level = abs(lines[:, 1] - lines[:, 3]) < 1.0
+        wide = abs(lines[:, 0] - lines[:, 2]) >= 0.5 * width
+        above = lines[level & wide & (lines[:, 1] < top) & (lines[:, 1] > 0.65 * height), 1]
+        if len(above) and top > 0.65 * height:
+            strips.append(Box(0.0, float(above.max()), width, height))
+    if strips:
+        return min(strips, key=lambda b: (b.x1 - b.x0) * (b.bottom - b.top))
+    return _around(sheet, number, common)
+
+
+def _around(sheet: Sheet, number: Candidate, common: set[tuple[str, int, int]]) -> Box:
+    """The box around the number and the repeated words near it, where no line cuts a strip off."""
+    reach_x, reach_y = 0.3 * sheet.width, 0.3 * sheet.height
+    x0, top, x1, bottom = number.box
+    if sheet.width < 700 and sheet.height < 900:  # a typed page: the line at its head or foot
+        return Box(0.0, top - 4, sheet.width, sheet.height) if top > sheet.height / 2 else Box(0.0, 0.0, sheet.width, bottom + 4)
+    near = [
+        w for w in sheet.words
+        if x0 - reach_x < w.x0 and w.x1 < x1 + reach_x and top - reach_y < w.top and w.bottom < bottom + reach_y
+        and len(w.text) > 1 and _is_common(sheet, w, common)
+    ]  # fmt: skip
+    boxes = [number.box, *(Box(*w[1:5]) for w in near)]
+    box = Box(min(b.x0 for b in boxes) - 4, min(b.top for b in boxes) - 4, max(b.x1 for b in boxes) + 4, max(b.bottom for b in boxes) + 4)
+    box = box._replace(
+        x1=sheet.width if box.x1 > 0.9 * sheet.width else box.x1, bottom=sheet.height if box.bottom > 0.9 * sheet.height else box.bottom
+    )
+    share = (box.x1 - box.x0) * (box.bottom - box.top) / (sheet.width * sheet.height)
+    return box if share <= 0.2 else Box(x0 - 4, top - 4, x1 + 4, bottom + 4)
+
+
+# ---------------------------------------------------------------- what the block says
+
+
+def _title(sheet: Sheet, number: Candidate, inside: Sequence[Run], common: set[tuple[str, int, int]]) -> str | None:
+    """What follows the title's label; else the largest words of the block that other sheets do not share; else the page's largest."""
+    own = [r for r in inside if _may_be_title(r, number) and not all(_is_common(sheet, w, common) for w in r.words)]
+    for label in inside:
+        match = _TITLE_LABEL.match(label.text)
+        if match and match.end() == len(label.text):
+            below = [r for r in inside if r is not label and _may_be_title(r, number) and _follows(label, r)]
+            if below:
+                return _with_next(min(below, key=lambda r: distance(label.box, r.box)), inside, number)
+        elif match and label.text[: match.end()].rstrip().endswith(":"):
+            return label.text[match.end() :].strip()
+    if own and (common or len(inside) < 30):
+        largest = max(r.size for r in own)
+        best = min((r for r in own if r.size >= 0.9 * largest), key=lambda r: distance(r.box, number.box))
+        return _with_next(best, inside, number)
+    free = [r for r in runs_of([w for w in sheet.words if w.turn == 0]) if _may_be_title(r, number) and len(r.text) >= 6]
+    return max(free, key=lambda r: (r.size, -r.box.top), default=None).text if free else None  # type: ignore[union-attr]
+
+
+def _may_be_title(run: Run, number: Candidate) -> bool:
+    letters = sum(c.isalpha() for c in run.text)
+    is_number = distance(run.box, number.box) == 0 and number.value in run.text.upper().replace(" ", "")
+    return (
+        letters >= 3
+        and letters >= 0.5 * len(run.text)
+        and not is_number
+        and not _ANY_LABEL.fullmatch(run.text)
+        and not _DATE.search(run.text)
+    )
+
+
+def _follows(label: Run, run: Run) -> bool:
+    """Whether a run stands below a label, or behind it on its line, in the writing's own direction."""
+    if label.turn != run.turn:
+        return False
+    below = run.frame[1] - label.frame[3]
+    overlaps = run.frame[0] < label.frame[2] + 14 * label.size and run.frame[2] > label.frame[0] - 2 * label.size
+    return (-0.3 * label.size <= below <= 3.5 * run.size and overlaps) or (
+        abs(run.frame[3] - label.frame[3]) < label.size and 0 < run.frame[0] - label.frame[2] < 6 * label.size
+    )
+
+
+def _with_next(first: Run, inside: Sequence[Run], number: Candidate) -> str:
+    """The run and the lines that go on below it (or stand above it) in the same type."""
+    lines = [first]
+    for step in (1, -1):
+        last = first
+        while True:
+            more = [r for r in inside if r not in lines and _may_be_title(r, number) and _next_line(last, r, step)]
+            if not more or len(lines) >= 4:
+                break
+            last = more[0]
+            lines.append(last)
+    return " ".join(r.text for r in sorted(lines, key=lambda r: r.frame[3]))
+
+
+def _next_line(last: Run, run: Run, step: int) -> bool:
+    pitch = (run.frame[3] - last.frame[3]) * step
+    overlaps = run.frame[0] < last.frame[2] and run.frame[2] > last.frame[0]
+    same = run.turn == last.turn and abs(run.size - last.size) <= 0.08 * last.size and run.words[0].bold == last.words[0].bold
+    return same and overlaps and 0.8 * last.size <= pitch <= 1.6 * last.size
+
+
+def _first(pattern: re.Pattern[str], runs: Sequence[Run]) -> str | None:
+    for run in runs:
+        found = pattern.search(run.text)
+        if found:
+            return found.group(1).strip()
+    return None
+
+
+def _scale(runs: Sequence[Run]) -> str | None:
+    """The scale behind or below its label."""
+    for run in runs:
+        found = _SCALE.search(run.text)
+        if found and _SCALE_VALUE.match(found.group(1).strip()):
+            return found.group(1).strip()
+        if re.fullmatch(r"SCALE\s*:?", run.text, re.IGNORECASE):
+            near = [r for r in runs if r is not run and _follows(run, r) and _SCALE_VALUE.match(r.text)]
+            if near:
+                return min(near, key=lambda r: distance(run.box, r.box)).text
+    return None
