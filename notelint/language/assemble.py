@@ -135,6 +135,8 @@ def build(
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)
     for joint, joins, _ in joints_in(read, start, end, subject, context):
         device = settled_device(subject.device, joint, frozenset(joins))
+        if device in ("strap", "sill strap") and _cast_in(read, start, end, low):
+            device, joint = "embedded strap", "stud-to-sill" if joint in (None, "sill-to-foundation") else joint
         joint = joint or default_joint(device)
         common = _common(read, start, end, subject, device, joint, fasteners)
         place = read.names(start, end, "place")
@@ -148,6 +150,11 @@ def build(
             )  # fmt: skip
         )
     return out
+
+
+def _cast_in(read: Read, start: int, end: int, low: str) -> bool:
+    """A strap that is set in concrete and runs up a stud."""
+    return bool(re.search(r"\bcast\b|\bembed|grouted cell|set in (?:the )?(?:concrete|slab|footing|pour|form)|before the pour", low)) or fields.embedment_of(read, start, end) is not None
 
 
 def agreed_joins(joins: tuple[str, ...], device: str | None, low: str) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from notelint.model import Fastener, FastenerKind
 from notelint.trade.nails import nail
 from notelint.trade.vocabulary import phrases
 
-_IN = r"(?:\s?(?:\"|''|inch(?:es)?\b|in\b\.?))"
+_IN = r"(?:\s{0,3}(?:\"|''|inch(?:es)?\b|in\b\.?))"
 _DEC = r"(?:0?\.\d{2,4}|1\.\d{1,3})"
 _FRAC = r"(?:1\s?[- ]\s?1/[48]|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
 _LEN = rf"(?P<{{0}}>{FIGURE})(?:{_IN})?(?!\s?(?:mm|ga|x\s?\d))(?![\d/])"
@@ -33,7 +33,8 @@ _SIZE = re.compile(
     | (?<!\w)n(?P<short>8|10|16)(?=[\s),;.]|$)(?:\s?nails?)?(?:\s?\(\s?(?:\d+d\s?x\s?)?{_length("slen")}\s?\)|{_BY}{_length("slen2")})?
     | (?<!\w)(?:\#|no\.\s?)(?P<number>\d{{1,2}})(?:{_BY}{_length("nlen")}|(?=\s?(?:[a-z-]+\s){{0,3}}screws?)(?:\s?(?:[a-z-]+\s){{0,3}}screws?,?\s{_length("nlen2")}\s?long)?)
     | (?<![\w./])(?P<ldia_len>{FIGURE})(?:{_IN})?(?:\slong)?{_BY}(?P<ldia>0?\.\d{{2,4}})(?:{_IN})?{_DIA_WORD}?(?!\s?x)(?![\d/])
-    | (?<![\w./-])(?P<dia>{_DEC}|{_FRAC})(?:{_IN})?{_DIA_WORD}?{_BY}{_length("dlen")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick))
+    | (?<![\w./])(?P<lump>\d{{1,2}})-(?P<dia2>0?\.\d{{2,4}}|[1357]/(?:4|8|16))(?:{_IN})?{_DIA_WORD}?{_BY}{_length("dlen2")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick|\"?\s?x))
+    | (?<![\w./-])(?P<dia>{_DEC}|{_FRAC})(?:{_IN})?(?:{_DIA_WORD})?(?:\s?,\s?)?{_BY}{_length("dlen")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick))
     | (?<![\w./-])(?P<only>{_DEC}|{_FRAC})(?P<unit>{_IN})?(?P<word>{_DIA_WORD})?
     """,
     re.VERBOSE,
@@ -51,7 +52,7 @@ _NOUN = re.compile(
     r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b|\bthru-?bolts?\b)|(?P<nail>\bnails?\b|\bnls?\b\.?)"
 )
 _KINDS: dict[str, FastenerKind] = {"anchor": "anchor bolt", "rod": "rod", "lag": "lag screw", "screw": "screw", "bolt": "bolt", "nail": "nail"}
-_ELLIPTIC = re.compile(rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<to>(?:in)?to|at|into|through)\s(?=[a-z(])")
+_ELLIPTIC = re.compile(rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto|same|more|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|at|into|through)\s)?(?=[a-z(])")
 _PER = re.compile(
     r"(?:(?:at |per |on |in |from )?(?:each|ea\b\.?|every|per|both|either)\s(?P<what>end|side|leg|flange|face|connector|strap|tie|clip|stud|truss|rafter|joist|ply|plate|piece|bearing|member|post|hole|row|edge|block|bay|connection)s?\b|(?P<half>both ends|each half))"
 )
@@ -152,6 +153,8 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
         kind = _noun(part, match, after) or "nail"
         if diameter is None or diameter > 0.35:
             return None
+    elif group["lump"]:
+        return _lump(part, match, hint, after)
     elif group["dia"]:
         diameter, length = figure(group["dia"]), figure(group["dlen"])
         kind = _pair_kind(part, match, hint, after, diameter, length)
@@ -163,6 +166,17 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     start, count = _count(part, match, after)
     end = match.end()
     return _Head(start, match.start(), end, kind, count, penny, diameter, length, number, bool(group["short"]))
+
+
+def _lump(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> _Head | None:
+    """"7-0.148 x 1-1/2", "12-1/4 x 3 screws": a count and a diameter with a hyphen between; "1-1/4 x 6 in." alone is steel."""
+    diameter, length, count = figure(match["dia2"]), figure(match["dlen2"]), int(match["lump"])
+    noun = _noun(part, match, after)
+    decimal = "." in match["dia2"]
+    if diameter is None or length is None or not (decimal or ((noun or hint) and count > 1)):
+        return None
+    kind = noun or ("nail" if decimal and diameter < 0.2 else hint)
+    return _Head(match.start(), match.start(), match.end(), kind, count, None, diameter, length, None, False) if kind and length > diameter else None
 
 
 def _pair_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after: int, diameter: float | None, length: float | None) -> FastenerKind | None:
@@ -280,6 +294,11 @@ def _looked_up(head: _Head, kind_type: str | None) -> tuple[float | None, float 
 
 def _into(part: str, head: _Head, stop: int, members: list[Found], offset: int) -> str | None:
     tail = part[head.end : stop]
+    direct = re.match(r"(?:\s?(?:in\b\.?|nails?|screws?|bolts?|common|structural|sd|ea\.?|each))*\s?(?:@\s)?", tail)
+    at = offset + head.end + (direct.end() if direct else 0)
+    beside = next((m.name for m in members if at <= m.start <= at + 1 and m.kind == "member"), None)
+    if beside:
+        return beside
     for match in re.finditer(r"\b(?:to|into|in|thru|through)\s", tail):
         at = offset + head.end + match.end()
         name = next((m.name for m in members if at <= m.start <= at + 16 and m.kind == "member"), None)
@@ -304,7 +323,7 @@ def _with_elliptic(part: str, spans: list[FastenerSpan], members: list[Found], o
         for match in _ELLIPTIC.finditer(tail):
             at = span.end + match.end()
             into = next((m.name for m in members if at <= m.start <= at + 16 and m.kind == "member"), None)
-            if into is None:
+            if into is None or (not match["to"] and (not match["n"] and not match["again"] or not any(m.start == at for m in members))):
                 continue
             count = int(match["n"]) if match["n"] else NUMBER_WORDS.get(match["w"].strip()) or int(match["w"])
             again = span.fastener.model_copy(update={"count": count, "into": into, "start": span.end + match.start(), "end": at})

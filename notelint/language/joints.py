@@ -156,6 +156,8 @@ def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset
         return "stud-to-sill"
     if names & STUDS and names & PLATES:
         return "plate-to-stud"
+    if device == "plate tie" and "stud" in names and not re.search(r"\bcut\b|\bhole|splice|\blap", low):
+        return "plate-to-stud"
     return None
 
 
@@ -203,4 +205,8 @@ def settled_device(device: str | None, joint: Joint | None, names: frozenset[str
         if settled:
             return settled
         return "strap" if device == "strap" else "angle" if device == "clip" else None
+    if device == "plate tie" and joint in ("plate-to-stud", "stud-to-sill"):
+        return "stud tie"
+    if device == "embedded strap" and joint == "sill-to-foundation":
+        return "sill strap"
     return device  # type: ignore[return-value]

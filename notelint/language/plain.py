@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 _SAME = str.maketrans(
@@ -14,9 +15,14 @@ _SAME = str.maketrans(
 )  # fmt: skip
 
 
+_FILLED_IN = re.compile(r"\(\s+([\w\d][\w\d/.' \"-]*?)\s+\)")
+
+
 @lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """`text` in lower case with one form for quotes, dashes, times and diameter signs; as long as `text`."""
     flat = text.translate(_SAME)
+    if "( " in flat:  # a fill-in sheet's "( 5/8 ) IN.": the brackets are the form's, not the words'
+        flat = _FILLED_IN.sub(lambda m: f"  {m[1]}".ljust(len(m.group())), flat)
     lower = flat.lower()
     return lower if len(lower) == len(flat) else "".join(c.lower() if len(c.lower()) == 1 else c for c in flat)

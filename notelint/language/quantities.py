@@ -19,7 +19,7 @@ _GLYPHS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅛": 0.125, "⅜": 0.375, "⅝":
 _G = "[" + "".join(_GLYPHS) + "]"
 
 FIGURE = rf"(?:\d{{1,4}}\s?-?\s?{_G}|{_G}|\d{{1,3}}\s?-\s?\d{{1,2}}\s?/\s?\d{{1,2}}|\d{{1,3}}\s\d{{1,2}}/\d{{1,2}}|\d{{1,4}}\s?/\s?\d{{1,2}}|\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|\d+\.\d+|\.\d+|\d+)"
-_INCH = r"(?:\s?(?:\"|''|´´)|\s?-?(?:inches|inch)\b|\s?-?in\b(?!\s(?:the|a|an|to|of|each|every|all|place|wood|line|one|two|both|field|floor|wall|crawl)\b)\.?)"
+_INCH = r"(?:\s?(?:\"|''|´´)|\s{0,3}-?(?:inches|inch)\b|\s{0,3}-?in\b(?!\s(?:the|a|an|to|of|each|every|all|place|wood|line|one|two|both|field|floor|wall|crawl)\b)\.?)"
 _FOOT = r"(?:\s?'(?!')|\s?-?(?:feet|foot)\b|\s?-?ft\b\.?)"
 
 _LENGTH = re.compile(
@@ -27,7 +27,7 @@ _LENGTH = re.compile(
     rf"|(?P<only>{FIGURE}){_INCH})"
 )
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")
-_ON_CENTER = r"(?:\s?[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
+_ON_CENTER = r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
 _PENNY = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:d|penny|pennyweight)\b(?![-/.]\w)|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)")
 _GAUGE = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:ga\b\.?|gauge\b|gage\b|gauges\b|gages\b|g\.a\.)|(?<!\w)(?:ga\.?|gauge)\s?(\d{1,2})(?!\w)")

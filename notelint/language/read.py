@@ -36,8 +36,9 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     book = {key: info for key, info in _book(words, hardware).items() if key not in sheets}
     titles = _titles(layout)
     read = [_pass(_with_marks(w, book), book, titles.get((w.passage.sheet, w.passage.detail), Context())) for w in words]
-    requirements = _numbered(_resolved([r for one in read for r in one.requirements], book))
     clauses = tuple(c for one in read for c in one.clauses)
+    resolved = _resolved([r for one in read for r in one.requirements], book)
+    requirements = _numbered(_every_other(resolved, _stud_spacing(words)))
     marks = tuple(m for one in read for m in one.marks)
     return Reading(clauses=clauses, requirements=requirements, marks=marks, facts=_facts(layout, clauses, requirements))
 
@@ -140,6 +141,31 @@ def _resolved(requirements: list[Requirement], book: Book) -> list[Requirement]:
                 r = r.model_copy(update={"device": device, "joint": joint})
         out.append(r)
     return out
+
+
+_EVERY_OTHER = re.compile(r"\b(?:every|each) (?:other|second|2nd) (?:\S+ ){0,2}?studs?\b|\balternate (?:\S+ )?studs\b", re.IGNORECASE)
+_STUDS_AT = re.compile(r"\bstuds?\b[^.;]{0,24}?(?:@|\bat\b)\s?(12|16|19\.2|24)\s?(?:\"|in\b\.?|inch(?:es)?)?(?:\s|,|;|\.|$)")
+
+
+def _stud_spacing(words: Sequence[Read]) -> float | None:
+    """Spacing of wall studs, inches, where the whole set states one and no other for bearing or exterior walls."""
+    found: set[str] = set()
+    for read in words:
+        for match in _STUDS_AT.finditer(read.low):
+            around = read.low[max(0, match.start() - 60) : match.end() + 40]
+            if not re.search(r"partition|non-?bearing|carry nothing|closet|interior", around):
+                found.add(match[1])
+    return float(found.pop()) if len(found) == 1 else None
+
+
+def _every_other(requirements: list[Requirement], studs_in: float | None) -> list[Requirement]:
+    """"Every other stud" as a spacing in inches, once the studs' own spacing is known."""
+    if studs_in is None:
+        return requirements
+    return [
+        r.model_copy(update={"spacing_in": 2 * studs_in}) if r.spacing_in is None and r.device and _EVERY_OTHER.search(r.quote) else r
+        for r in requirements
+    ]
 
 
 def _families(book: Book) -> dict[str, str]:

@@ -108,7 +108,16 @@ def _device(read: Read, cells: dict[str, list[Cell]]) -> str | None:
         return named[0]
     if _SHEAR_TITLE.search(title.low):
         return None
+    if re.search(r"\bbolts?\b", title.low) and not re.search(r"through|ledger|machine", title.low):
+        return "anchor bolt"
+    for cell in (*cells.get("device", ()), *cells.get("other", ())):
+        short = _SHORT_NAMES.match(read.low[cell.start : cell.end])
+        if short:
+            return "post cap" if short[1] == "cap" else "post base"
     return general
+
+
+_SHORT_NAMES = re.compile(r"\s*(?:\d+x\d+ )?(cap|base)\b")
 
 
 def _fastened(read: Read) -> bool:
@@ -129,7 +138,7 @@ def _requirements(read: Read, cells: dict[str, list[Cell]], mark: str | None, de
     base = build(read, 0, end, Subject(device, mark))[0]
     joint, joins = _joint(read, cells, device)
     settled = settled_device(device, joint, frozenset(joins))
-    fasteners = _fasteners(read, cells)
+    fasteners = _fasteners(read, cells, device)
     place = _cell_text(read, cells, "place")
     update: dict[str, object] = {
         "device": settled, "joint": joint or default_joint(settled), "joins": joins or base.joins, "fasteners": fasteners, "place": place or base.place,
@@ -201,11 +210,11 @@ _HEAD_INTO = re.compile(r"\b(?:to|into|in)\s(?:the\s)?(post|stud|plate|header|be
 _INTO_NAME = {"plate": "plate", "sill": "sill plate", "girder": "beam"}
 
 
-def _fasteners(read: Read, cells: dict[str, list[Cell]]) -> tuple[Fastener, ...]:
+def _fasteners(read: Read, cells: dict[str, list[Cell]], device: str | None) -> tuple[Fastener, ...]:
     out: list[Fastener] = []
     for role in ("fasteners", "anchor", "nail size", "device", "other", "remarks", "post", "gauge", "place"):
         for cell in cells.get(role, ()):
-            found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, read.passage))
+            found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, device))
             out += [_with_head(f, cell.column) for f in found]
     count = next((c for c in cells.get("nail count", ())), None)
     if count is not None:
@@ -213,8 +222,10 @@ def _fasteners(read: Read, cells: dict[str, list[Cell]]) -> tuple[Fastener, ...]
     return tuple(sorted(out, key=lambda f: f.start))
 
 
-def _hint(column: str, role: str, passage: Passage) -> FastenerKind | None:
+def _hint(column: str, role: str, device: str | None) -> FastenerKind | None:
     head = plain(column)
+    if device in ("anchor bolt", "rod") and role != "place":
+        return "rod" if device == "rod" else "anchor bolt"
     if role == "anchor" or re.search(r"a\.?b\.?\b|anchor|rod", head):
         return "rod" if "rod" in head else "anchor bolt"
     if "screw" in head:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.assemble import Context, Subject, build, fasteners_in
+from notelint.language.assemble import Context, Subject, build, fasteners_in, stance_of
 from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE, ROOF, STUDS
 from notelint.language.marks import key_of
@@ -13,6 +13,8 @@ from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.words_of import Read
 from notelint.model import Fastener, Joint, Requirement
 
+_SHORT_PASSAGE = 240
+_SHORT_LEAD = 80
 _CONNECT = frozenset({"tie", "anchor", "strap", "connect", "fasten", "attach", "secure", "nail", "toenail", "bolt", "screw", "brace", "hang", "face nail", "end nail"})
 _FOLLOWS = re.compile(r"^(?:one|two|three|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see)\b|^\(")
 _ALL_CONNECTORS = re.compile(r"\b(?:all|every|metal|framing|the)?\s?(?:\w+ ){0,2}(?:connectors?|hardware|hangers|ties and straps|straps and ties|straps|anchors|connector nails|hold-?downs|ties)\b")
@@ -36,13 +38,10 @@ def read_statements(read: Read, book: Book, title: Context = Context()) -> list[
         return []
     segments = _segments(read, book)
     out: list[Requirement] = []
+    context = title._replace(states=read.names(0, len(read.low), "state"))
     for segment in segments:
-        if segment.anchors:
-            context = title._replace(states=read.names(0, len(read.low), "state"))
-            out += _of_anchors(read, segment, book, context)
-        else:
-            out += _without_anchor(read, segment.start, segment.end)
-    return out
+        out += _of_anchors(read, segment, book, context) if segment.anchors else _without_anchor(read, segment.start, segment.end)
+    return _whole_quotes(read, out + _whole_sheathing(read, out))
 
 
 def _segments(read: Read, book: Book) -> list[Segment]:
@@ -105,11 +104,20 @@ def _bolt_anchor(read: Read, start: int, end: int) -> Anchor | None:
 def _joined_to_last(out: list[Segment], found: list[Segment], read: Read) -> list[Segment]:
     """Bolts spoken of again ("end bolts ...") belong to the anchor bolts before them."""
     first = found[0]
+    if out and out[-1].anchors and _its_anchor(out[-1], first):
+        out[-1] = out[-1]._replace(end=first.end)
+        return found[1:]
     if out and out[-1].anchors and _same_bolts(out[-1], first) and not re.search(r"shear wall|garage|interior|porch", read.low[first.start : first.end]) and (first.start, first.end) != (0, len(read.low)):
         last = out[-1]
         out[-1] = last._replace(end=first.end)
         return found[1:]
     return found
+
+
+def _its_anchor(last: Segment, first: Segment) -> bool:
+    """Whether rods or bolts without a mark belong to the hold-down or base of the statement before."""
+    one, two = last.anchors[-1], first.anchors[0]
+    return two.mark is None and two.device in ("rod", "anchor bolt", "anchor") and one.device in ("hold-down", "post base") and len(first.anchors) == 1
 
 
 def _same_bolts(last: Segment, first: Segment) -> bool:
@@ -147,6 +155,22 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
         built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
         out += [_finished(r, read, segment, anchor) for r in built]
     return [r for r in out if _worth(r)]
+
+
+def _whole_quotes(read: Read, found: list[Requirement]) -> list[Requirement]:
+    """A short passage about one thing is quoted whole, and the first requirement from the passage's first words on."""
+    passage = read.passage
+    spans = sorted({(r.start, r.end) for r in found})
+    if not spans or any("all nails" in r.scope for r in found):
+        return found
+    first = spans[0]
+    whole = len(spans) == 1 and len(passage.text) <= _SHORT_PASSAGE
+    begin = 0 if whole or 0 < first[0] <= _SHORT_LEAD else first[0]
+    finish = len(passage.text) if whole else first[1]
+    if (begin, finish) == first:
+        return found
+    update = {"start": begin, "end": finish, "quote": passage.text[begin:finish], "box": passage.box(begin, finish)}
+    return [r.model_copy(update=update) if (r.start, r.end) == first else r for r in found]
 
 
 _PLACED = re.compile(r"\b(?:are|is|shall be|to be|must be)\s(?:\w+ly )?(?:held|placed|set|located|dimensioned|positioned|tied|wired|hung|listed|shown|scheduled|marked|identified|given|noted|tabulated|checked|inspected|ordered)\b|\b(?:hang in|templates?|before the pour|prior to (?:the )?pour|wet concrete|dimensions? (?:run|are)|cent(?:er|re)s? (?:are|of the anchors))|\blayout (?:starts|begins)")
@@ -205,6 +229,8 @@ def _without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     nails = [f for f in fasteners_in(read, start, end) if f.kind in ("nail", "screw", "lag screw", "bolt")]
     if _is_uplift_sheathing(low, members, read.low):
         return _sheathing(read, start, end, members)
+    if stance_of(low) == "blank":
+        return [r for r in build(read, start, end, Subject(None))[:1] if r.joint]
     if nails and (members or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail"}):
         return _nailing(read, start, end, nails)
     if _ALL_NAILS.search(low):
@@ -243,6 +269,18 @@ def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
     return len(ties) >= 2 and bool(laps) and (bool(nailed) or "uplift" in low)
 
 
+def _whole_sheathing(read: Read, found: list[Requirement]) -> list[Requirement]:
+    """Sheathing given as uplift path over several statements of one note."""
+    end = len(read.low)
+    if not _PATH.search(read.low) or any(r.device == "sheathing" and r.joint != "other" for r in found) or re.search(r"not (?:\w+ )?(?:for |carry |as )?uplift|shear only", read.low):
+        return []
+    members = read.names(0, end, "member")
+    return _sheathing(read, 0, end, members) if _is_uplift_sheathing(read.low, members, read.low) else []
+
+
+_PATH = re.compile(r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down |both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)")
+
+
 def _sheathing(read: Read, start: int, end: int, members: frozenset[str]) -> list[Requirement]:
     """Sheathing that is lapped and nailed as the uplift path: one requirement for each joint that it crosses."""
     base = build(read, start, end, Subject("sheathing"))[0]
@@ -262,8 +300,12 @@ def _nailing(read: Read, start: int, end: int, nails: list[Fastener]) -> list[Re
     for a, b in _nailing_phrases(read, start, end, nails):
         for requirement in build(read, a, b, Subject("nailing"))[:2]:
             joint = requirement.joint or ("plate-splice" if re.search(r"\blaps?\b|lap nailing|splice", read.low[a:b]) and "plate" in read.low else "other")
-            out.append(requirement.model_copy(update={"joint": joint}))
+            device = "sheathing" if joint == "other" and _PANELS.search(read.low[a:b]) else "nailing"
+            out.append(requirement.model_copy(update={"joint": joint, "device": device}))
     return out
+
+
+_PANELS = re.compile(r"sheathing|shtg|\bpanels?\b|plywood|\bosb\b|strand board|\bcdx\b|structural i\b|subfloor|\bsheath")
 
 
 def _nailing_phrases(read: Read, start: int, end: int, nails: list[Fastener]) -> list[tuple[int, int]]:
