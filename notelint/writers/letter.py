@@ -38,7 +38,7 @@ GREY = RGBColor(0x4A, 0x57, 0x63)
 
 OPENING = (
     "Dear [Name of designer],\n"
-    "we have read the plan set named above and ask you to answer the questions below before the work they concern. They are grouped by "
+    "We have read the plan set named above and ask you to answer the questions below before the work they concern. They are grouped by "
     "the stage before which we need the answer. Please answer in the boxes, or send a revised sheet."
 )
 CLOSING = "Thank you.\n[Your name]\n[Your firm, telephone, e-mail]"
@@ -140,10 +140,10 @@ def _table(document: Any, rows: list[tuple[str, str]]) -> None:
 def _question(document: Any, job: Job, question: Question) -> None:
     line = job.lines.get(question.key)
     status = f" ({STATUS_WORDS[line.status]})" if line else ""
-    first = len(document.paragraphs)
     document.add_heading(f"{question.number}. {places_of(question, most=3)}{status}", level=2)
     document.add_paragraph().add_run(clean(question.question)).bold = True
     for shot, picture in job.pictures.crops.get(question.number, ())[:MOST_CROPS]:
+        document.paragraphs[-1].paragraph_format.keep_with_next = True
         _crop(document, shot, picture, question)
     for where in question.where:
         if where.quote.strip():
@@ -153,10 +153,11 @@ def _question(document: Any, job: Job, question: Question) -> None:
     why = document.add_paragraph()
     why.add_run("Why we ask: ").italic = True
     why.add_run(clean(question.why))
+    why.paragraph_format.keep_with_next = True  # not the answer box alone on the next page
     if question.sources:
-        _grey(document.add_paragraph(), f"Sources: {joined(question.sources)}")
-    for paragraph in document.paragraphs[first:]:
-        paragraph.paragraph_format.keep_with_next = True  # a question and its answer box on one page
+        sources = document.add_paragraph()
+        _grey(sources, f"Sources: {joined(question.sources)}")
+        sources.paragraph_format.keep_with_next = True
     _room(document, line)
 
 

@@ -182,7 +182,7 @@ def _paper(sheet: Worksheet) -> None:
 
 def _height(cells: Sequence[tuple[str, float]]) -> float:
     """Points that a row takes whose cells hold these texts in columns of these widths (characters)."""
-    lines = max((len(textwrap.wrap(text, max(1, int(width * 0.92)))) for text, width in cells), default=1)
+    lines = max((len(textwrap.wrap(text, max(1, int(width * 1.05)))) for text, width in cells), default=1)
     return min(400.0, 15.0 * max(1, lines) + 3.0)  # a row can be 409 points high
 
 

@@ -17,6 +17,7 @@ from notelint.errors import CannotWrite, UnreadablePlanSet
 from notelint.model import CAUTION, Box, Question, Review
 from notelint.planset.document import opened, placing
 from notelint.planset.place import Placing
+from notelint.writers.badges import Ink, place_badge
 from notelint.writers.files import write_whole
 from notelint.writers.job import Job
 from notelint.writers.pictures import has_box
@@ -41,9 +42,9 @@ class Mark(NamedTuple):
 def write_marked(job: Job, target: Path) -> None:
     """Writes the marked copy. Raises CannotWrite with the reason where the PDF cannot be opened, read or given notes."""
     name = job.plan_set.name
-    marks = tuple(plan_marks(job.review))
     try:
-        placings = _placings(job.unchanged_plan_set, {mark.page for mark in marks})
+        placings, ink = _measure(job.unchanged_plan_set, pages_of(job.review))
+        marks = tuple(plan_marks(job.review, ink))
         with pikepdf.open(job.plan_set) as pdf:
             if not pdf.allow.modify_annotation:
                 raise CannotWrite(f"{name}: its owner allows no notes in it; ask for a copy that does. The other outputs do not need it.")
@@ -58,47 +59,32 @@ def write_marked(job: Job, target: Path) -> None:
         raise CannotWrite(f"{name}: cannot be marked (its pages are not built as they should be); print it to a new PDF.") from error
 
 
-def _placings(plan_set: Path, pages: set[int]) -> dict[int, Placing]:
+def _measure(plan_set: Path, pages: set[int]) -> tuple[dict[int, Placing], dict[int, Ink]]:
+    """How each of the pages is placed, and what is drawn on it."""
     with opened(plan_set) as document:
-        return {page: placing(document[page - 1]) for page in pages if page <= len(document)}
+        found = {page: document[page - 1] for page in sorted(pages) if page <= len(document)}
+        return {page: placing(sheet) for page, sheet in found.items()}, {page: Ink(sheet) for page, sheet in found.items()}
 
 
-def plan_marks(review: Review) -> Iterator[Mark]:
+def pages_of(review: Review) -> set[int]:
+    """The pages that get a mark; the first where a question points to none."""
+    pages = {where.page for question in review.questions for where in question.where}
+    return pages | {sheet.page for sheet in review.sheets[:1]}
+
+
+def plan_marks(review: Review, ink: dict[int, Ink]) -> Iterator[Mark]:
     """A mark for each place of each question; what has no place is marked at the head of its sheet or of the first."""
     sizes = {sheet.page: (sheet.width, sheet.height) for sheet in review.sheets}
     taken: list[tuple[int, Box]] = []
     lit: set[tuple[int, Box]] = set()  # words that several questions point to are highlighted once
     for question in review.questions:
         spots = list(dict.fromkeys((where.page, where.box) for where in question.where if where.page in sizes))
-        for index, (page, box) in enumerate(spots or [(review.sheets[0].page, Box(0.0, 0.0, 0.0, 0.0))] if review.sheets else []):
+        for index, (page, box) in enumerate(spots or [(page, Box(0.0, 0.0, 0.0, 0.0)) for page in list(sizes)[:1]]):
             words = box if has_box(box) else None
-            badge = _badge(question.number, words, sizes[page], [other for at, other in taken if at == page])
+            badge = place_badge(question.number, words, sizes[page], [other for at, other in taken if at == page], ink.get(page))
             taken.append((page, badge))
             yield Mark(page, f"notelint-{question.number}-{index + 1}", None if (page, box) in lit else words, badge, question)
             lit.add((page, box))
-
-
-def _badge(number: int, words: Box | None, size: tuple[float, float], taken: Sequence[Box]) -> Box:
-    """Left of the words, or at the head of the sheet; moved on until it covers no other badge and stays on the sheet."""
-    high = min(26.0, max(11.0, size[0] / 100))
-    wide = high * (0.6 + 0.6 * len(str(number)))
-    left, top = (words.x0 - wide - 3, words.top - 2) if words else (high, high)
-    step = -1 if words and left > wide * 4 else 1  # towards the side where there is room
-    for _ in range(60):
-        left = min(max(1.0, left), max(1.0, size[0] - wide - 1))
-        top = min(max(1.0, top), max(1.0, size[1] - high - 1))
-        badge = Box(left, top, left + wide, top + high)
-        hit = next((other for other in taken if _overlap(badge, other)), None)
-        if hit is None:
-            return badge
-        left = hit.x0 - wide - 1 if step < 0 else hit.x1 + 1
-        if left < 1 or left + wide > size[0] - 1:
-            left, top, step = (1.0 if step > 0 else left), hit.bottom + 1, 1
-    return badge
-
-
-def _overlap(a: Box, b: Box) -> bool:
-    return a.x0 < b.x1 and b.x0 < a.x1 and a.top < b.bottom and b.top < a.bottom
 
 
 def to_page(spot: Placing, x: float, y: float) -> Corner:
