@@ -30,6 +30,8 @@ def _ends_sentence(text: str, written: str, match: re.Match[str]) -> bool:
     after = written[match.end() :].lstrip()
     if _NO_STOP.search(before):
         return bool(_NEW_SENTENCE.match(after)) and not _NEVER.search(before)
+    if re.match(r"\d{1,3}[,.)]\s?[A-Z]", after):  # the number of the next note, glued on
+        return True
     return not after[:1].isdigit() or bool(re.search(r"[a-z]{4}$|\d$|\)$", before))
 
 

@@ -144,7 +144,7 @@ def _resolved(requirements: list[Requirement], book: Book) -> list[Requirement]:
 
 
 _EVERY_OTHER = re.compile(r"\b(?:every|each) (?:other|second|2nd) (?:\S+ ){0,2}?studs?\b|\balternate (?:\S+ )?studs\b", re.IGNORECASE)
-_STUDS_AT = re.compile(r"\bstuds?\b[^.;]{0,24}?(?:@|\bat\b)\s?(12|16|19\.2|24)\s?(?:\"|in\b\.?|inch(?:es)?)?(?:\s|,|;|\.|$)")
+_STUDS_AT = re.compile(r"\bstuds?\b(?:(?!\d+d\b)[^.;]){0,24}?(?:@|\bat\b)\s?(12|16|19\.2|24)\s?(?:\"|in\b\.?|inch(?:es)?)?(?:\s|,|;|\.|$)")
 
 
 def _stud_spacing(words: Sequence[Read]) -> float | None:

@@ -9,8 +9,8 @@ from notelint.language.marks import key_of
 from notelint.language.words_of import GENERAL, Read
 
 _JOINED = re.compile(r"^\s?(?:,|,?\s?and|,?\s?or|&|/|,\s?&)?\s?$")
-_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|no\.?|w/)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|\w+)\s){0,2}$")
-_BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|:\s|\.\s|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
+_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|no\.?|w/)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
+_BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\.\s|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
 _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
 _MENTION = re.compile(r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$")
@@ -71,6 +71,8 @@ def _without_parts(read: Read, anchors: list[Anchor]) -> list[Anchor]:
         if anchor.mark is None and _ABOUT.match(read.low[anchor.end :]):
             continue
         if not out and anchor.mark is None and _FOR.search(read.low[: anchor.start]):
+            continue
+        if out and anchor.mark and re.search(r"\b(?:from|to|below|above|of|for|into|than)\s(?:the\s|each\s)?$", read.low[: anchor.start]):
             continue
         if out and anchor.mark is None:
             owner = out[-1]
