@@ -14,7 +14,9 @@ from notelint.layout.text import despaced
 from notelint.model import Box, Word
 
 NUMBER = re.compile(r"^(?:\d{1,2}[A-Za-z]?|[A-Z]{1,2}\d{0,2}|\d{1,2}\.\d{1,2})$")
-SHEET = re.compile(r"^[A-Z]{1,3}-?\d{1,3}(?:\.\d{1,2})?[A-Za-z]?$")
+SHEET = re.compile(r"^[A-Z]{1,3}[-.]?\d{1,3}(?:\.\d{1,2})?[A-Za-z]?$")
+BARE_SHEET = re.compile(r"^\d{1,2}\.\d{1,2}$")  # "5.0": a sheet number only below a detail number in a bubble
+MARK = re.compile(r"^[A-Z]{1,4}-?\d{1,4}[A-Z]?$")
 SCALE = re.compile(
     r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
     |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$)""",
@@ -64,9 +66,10 @@ def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
     if not NUMBER.match(number):
         return None
     below = "".join(w.text for w in inside[1:])
-    if below and not (SHEET.match(below) or below in {"-", "\u2013", "\u2014", "--"}):
+    named = bool(SHEET.match(below) or BARE_SHEET.match(below))
+    if below and not (named or below in {"-", "\u2013", "\u2014", "--"}):
         return None
-    return Bubble(number, below if SHEET.match(below) else None, circle, tuple(inside))
+    return Bubble(number, below if named else None, circle, tuple(inside))
 
 
 def stacked_bubbles(items: Sequence[Piece], prefixes: frozenset[str]) -> list[Bubble]:
@@ -107,15 +110,15 @@ def _around(words: Sequence[Word]) -> Box:
     return Box(min(w.x0 for w in words), min(w.top for w in words), max(w.x1 for w in words), max(w.bottom for w in words))
 
 
-def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float) -> list[Title]:
+def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across: Any) -> list[Title]:
     """Drawing titles: beside a number bubble, or above a scale line."""
     found: list[Title] = []
     scales = [p for p in items if SCALE.match(p.text)]
     taken: set[int] = set()
     for mark in marks:
-        if mark.sheet is not None and not _own_title(mark, items):
+        if mark.sheet is not None and not _own_title(mark, items, across):
             continue
-        beside = _beside(mark, items)
+        beside = _beside(mark, items, across)
         if beside is not None and id(beside) not in taken:
             taken.add(id(beside))
             found.append(_title(mark.number, beside, scales, mark.words))
@@ -123,7 +126,7 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float) -> lis
         if id(piece) in taken or SCALE.match(piece.text) or len(piece.words) > 30:
             continue
         shown = despaced(piece.words) or piece.text
-        if _scale_under(piece, scales) is not None and piece.size >= 0.95 * usual and _is_title(shown):
+        if _scale_under(piece, scales) is not None and piece.size >= (0.7 if piece.words[0].sure < 1.0 else 0.9) * usual and _is_title(shown):
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
     return found
@@ -139,7 +142,7 @@ def plain_titles(items: Sequence[Piece], usual: float, across: Any, quiet: bool)
         shown = despaced(piece.words) or piece.text
         named = bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10
         loud = not quiet and piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown)
-        if piece.size > 1.15 * usual and (named or loud or _ruled(piece, across)) and _is_title(shown):
+        if piece.size > 1.15 * usual and (named or loud or _ruled(piece, across)) and _is_title(shown) and not MARK.match(shown):
             found.append(_title(None, piece, (), ()))
     return found
 
@@ -154,10 +157,15 @@ def _capitals(text: str) -> bool:
 
 
 def _ruled(piece: Piece, across: Any) -> bool:
+    return _underlined(piece, across) and _capitals(piece.text)
+
+
+def _underlined(piece: Piece, across: Any) -> bool:
+    """True where a level rule runs under the whole piece."""
     if not len(across):
         return False
     near = across[numpy.abs(across[:, 0] - piece.bottom) < 0.5 * piece.size]
-    return bool(((near[:, 1] < piece.x0 + piece.size) & (near[:, 2] > piece.x1 - piece.size)).any()) and _capitals(piece.text)
+    return bool(((near[:, 1] < piece.x0 + piece.size) & (near[:, 2] > piece.x1 - piece.size)).any())
 
 
 def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tuple[Word, ...]) -> Title:
@@ -171,20 +179,22 @@ def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
         if not SCALE.match(scale.text):
             continue
         overlap = min(piece.x1, scale.x1) - max(piece.x0, scale.x0)
-        if scale is not piece and overlap > 0 and 0 < scale.middle - piece.middle < 2.6 * piece.size and scale.size <= 1.05 * piece.size:
+        scanned = piece.words[0].sure < 1.0  # sizes of scanned words are rough
+        lower = 0 < scale.middle - piece.middle < (3.2 if scanned else 2.6) * piece.size
+        if scale is not piece and overlap > 0 and lower and scale.size <= (1.6 if scanned else 1.05) * piece.size:
             return scale
     return None
 
 
-def _own_title(mark: Bubble, items: Sequence[Piece]) -> bool:
+def _own_title(mark: Bubble, items: Sequence[Piece], across: Any) -> bool:
     """A number-over-sheet bubble is a title's only with a title and a scale line beside it."""
-    beside = _beside(mark, items)
+    beside = _beside(mark, items, across)
     return beside is not None and any(
         SCALE.match(p.text) and 0 < p.middle - beside.middle < 2.6 * beside.size and p.x0 < beside.x1 and p.x1 > beside.x0 for p in items
     )
 
 
-def _beside(mark: Bubble, items: Sequence[Piece]) -> Piece | None:
+def _beside(mark: Bubble, items: Sequence[Piece], across: Any) -> Piece | None:
     """The piece that starts right of a bubble at its height: the title."""
     box = mark.box
     radius = max((box.bottom - box.top) / 2, 6.0)
@@ -198,7 +208,8 @@ def _beside(mark: Bubble, items: Sequence[Piece]) -> Piece | None:
         if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
             continue
         shown = despaced(piece.words) or piece.text
-        if len(shown.split()) > 10 or shown.endswith(".") or not (_capitals(shown) or piece.bold or _scale_under(piece, items)):
+        loud = _capitals(shown) or piece.bold or _scale_under(piece, items) is not None or _underlined(piece, across)
+        if len(shown.split()) > 10 or shown.endswith((",", ";")) or not loud:
             continue
         if best is None or (piece.size, -piece.top) > (best.size, -best.top):
             best = piece

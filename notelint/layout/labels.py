@@ -27,6 +27,7 @@ _ROMAN = re.compile(r"^\(?([ivxIVX]{1,5})(\s?\)|\s?\.)(?=\s|$)\s*")
 _SERIES = re.compile(r"^([A-Z]{1,2}\d{0,2}-)(\d{1,3})\s?([.,):]?)(?=\s|$)\s*")
 _BARE = re.compile(r"^(\d{1,3})$")
 _BULLET = re.compile(r"^[\u2022\u25cf\u25aa\u25e6\u00b7*>](?=\s|$|[A-Z])\s*|^[-\u2013\u2014](?=\s)\s*")
+_COUNTED = re.compile(r"^(?:\d|#|\.\d)")  # "(8) 10d ...": a count of nails
 _ROMANS = {"I": 1, "V": 5, "X": 10}
 _AFTER_NUMBER = re.compile(r"^\s*(?:in\b|ft\b|psf\b|psi\b|mph\b|lbs?\b|ga\b|o\.?c\b|mil\b|percent\b|x\s*\d|[\"'/%]|\d)", re.IGNORECASE)
 
@@ -42,7 +43,8 @@ def _roman(text: str) -> int | None:
 def read_label(text: str) -> Label | None:
     """The number at the start of a line, or None. A line that begins with a quantity ("3,000 psi", "2x6", "16 in.") has none."""
     if found := _NUMBER.match(text):
-        if not (_AFTER_NUMBER.match(text[found.end() :]) and found[2].strip() in {",", ":", "-"}):
+        counted = text.startswith("(") and _COUNTED.match(text[found.end() :])
+        if not counted and not (_AFTER_NUMBER.match(text[found.end() :]) and found[2].strip() in {",", ":", "-"}):
             return Label("number", (int(found[1]),), found[2].strip(), found.end(), found[1])
     if found := _DECIMAL.match(text):
         if not _AFTER_NUMBER.match(text[found.end() :]) or found[2]:

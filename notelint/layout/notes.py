@@ -16,6 +16,7 @@ from notelint.model import Word
 
 LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
 SECTION = re.compile(r"^(?:SECTION\s+|DIVISION\s+)?\d{1,2}(?:\.\d)?[.:]?\s+(?=[A-Z(])", re.IGNORECASE)
+BARE = re.compile(r"^(\d{1,3})\s+(?=[A-Z(\"])")
 GLUED = re.compile(r"^(\d{1,3})([.,)])(?=\d)")
 ENDS = re.compile(r"[.;:!?)\"]$")
 NOTE_HEAD = re.compile(r"\b(?:NOTES?|SPECIFICATIONS?|REQUIREMENTS|CRITERIA|GENERAL)\b", re.IGNORECASE)
@@ -168,6 +169,17 @@ def note_like(block: Block, across: Any, leaders: Leaders) -> bool:
     return wide > 26 and len(body) >= 3 and (not shape.caps or sentences >= 1) and body[-1].piece.text.endswith(".")
 
 
+def _chained(marked: Sequence[tuple[Label, Line]]) -> set[int]:
+    """Lines whose number follows, or is followed by, another one at the same edge."""
+    chained: set[int] = set()
+    for i, (label, line) in enumerate(marked):
+        for other, below in marked[i + 1 : i + 12]:
+            if other.style != "bullet" and follows(label, other) and abs(line.x0 - below.x0) < 0.8 * line.size:
+                chained.update((id(line), id(below)))
+                break
+    return chained
+
+
 def joins(block: Block, columns: Sequence[Column]) -> bool:
     """True where a block of a single note carries the number that comes before or after a note already found."""
     labels = _labels(block)
@@ -189,6 +201,7 @@ def _labels(block: Block) -> list[tuple[Label, Line]]:
         if label is not None:
             found.append((label, line))
     found.extend(_glued(block, found))
+    found.extend(_bare(block, found))
     found.sort(key=lambda pair: (pair[1].piece.middle, pair[1].x0))
     series = [(label, line) for label, line in found if label.style == "series"]
     real = _is_series(series)
@@ -208,6 +221,24 @@ def _is_series(found: Sequence[tuple[Label, Line]]) -> bool:
         return len(labels) >= 2
     length = sum(len(line.piece.text) for _, line in found) / len(found)
     return len(labels) >= 3 and labels[0].parts[0] <= 1 and len(labels[0].prefix) == 2 and length > 40
+
+
+def _bare(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:
+    """Numbers without any mark before a text ("702 Exposure D ..."): believed where three and more count up line by line at one edge."""
+    known = {id(line) for _, line in found}
+    maybe = [(int(hit[1]), hit, line) for line in block.lines if id(line) not in known and (hit := BARE.match(line.piece.text))]
+    chains: list[list[tuple[int, re.Match[str], Line]]] = []
+    for one in maybe:
+        for chain in chains:
+            number, _, line = chain[-1]
+            if one[0] == number + 1 and abs(line.x0 - one[2].x0) < 0.6 * line.size:
+                chain.append(one)
+                break
+        else:
+            chains.append([one])
+    return [
+        (Label("number", (number,), "", hit.end(), hit[1]), line) for chain in chains if len(chain) >= 3 for number, hit, line in chain
+    ]  # fmt: skip
 
 
 def _glued(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:
@@ -243,7 +274,9 @@ class _Reader:
         self.block, self.across = block, across
         self.shape = shape_of(block)
         self.edges = _edges(block)
-        self.numbered = {id(line): label for label, line in _labels(block)}
+        marked = _labels(block)
+        self.numbered = {id(line): label for label, line in marked}
+        self.chained = _chained(marked)
         self.hang = self._hanging()
         self.items: list[Item] = []
         self.heads: list[tuple[float, str]] = list(headings)
@@ -307,6 +340,8 @@ class _Reader:
         last_text = self.last.piece.text if self.last else ""
         ended = not last_text or bool(ENDS.search(last_text)) or bool(self.items and self.items[-1].heading)
         if line.label is not None and (label.close or label.style in {"decimal", "bullet"} or expected or starts(label) or not self.items):
+            return label
+        if id(line) in self.chained and (hanging or ended or gap > 1.15 * self.shape.step):
             return label
         strong = label.close in {".", ")", "),", ").", ".)", "()", "().", ":"} or label.style in {"decimal", "bullet"}
         if expected and (hanging or ended or gap > 1.15 * self.shape.step or strong):

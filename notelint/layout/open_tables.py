@@ -293,40 +293,68 @@ def _had_room(above: Piece, line: Piece, right: float) -> bool:
 
 
 def _labelled(items: Sequence[Piece]) -> list[Table]:
-    """Label and value columns: short labels at one edge, values at another, line for line."""
+    """Label and value columns: short labels at one edge, values (of one line or more) at another, each label at its value's first line."""
     lanes = Lanes(items)
     pairs = []
     for i, piece in enumerate(items):
         if len(piece.words) <= LABEL_WORDS and any(c.isalpha() for c in piece.text) and read_label(piece.text) is None:
             j = lanes.right_of(i, ACROSS * piece.size)
-            if j is not None and len(items[j].words) <= VALUE_WORDS and 0.85 < items[j].size / piece.size < 1.18:
+            if j is not None and 0.85 < items[j].size / piece.size < 1.18:
                 pairs.append(_Pair(i, j))
     found = []
     for group in _aligned(items, pairs, least=3):
         for run in _close_rows(items, group):
             if len(run) >= 3 and _label_value(items, run):
-                rows = [[[items[p.left]], [items[p.right]]] for p in run]
-                found.append(_make(_title_above(items, rows[0][0] + rows[0][1]), ("", ""), rows))
+                rows = _value_rows(items, run)
+                found.append(_make(_title_above(items, rows[0][0] + rows[0][1][:1]), ("", ""), rows))
     return found
 
 
 def _close_rows(items: Sequence[Piece], group: Sequence[_Pair]) -> list[list[_Pair]]:
+    """Rows that follow one another: what lies between two labels is filled by the lines of the value."""
     runs: list[list[_Pair]] = [[group[0]]]
     for a, b in pairwise(group):
-        step = items[b.left].middle - items[a.left].middle
-        if step < DOWN * items[a.left].size:
+        em = items[a.left].size
+        bottom = _value_lines(items, a, items[b.left].middle)[-1].middle
+        if items[b.left].middle - bottom < DOWN * em:
             runs[-1].append(b)
         else:
             runs.append([b])
     return runs
 
 
+def _value_lines(items: Sequence[Piece], pair: _Pair, end: float) -> list[Piece]:
+    """The value's first line and those that go on below it, down to the next label at `end`."""
+    value = items[pair.right]
+    lines = [value]
+    below = (p for p in items if p is not value and value.middle < p.middle < end - 0.4 * value.size and abs(p.x0 - value.x0) < 1.5 * value.size)
+    for piece in sorted(below, key=lambda p: p.middle):
+        if 0.5 * value.size < piece.middle - lines[-1].middle < 1.75 * value.size:
+            lines.append(piece)
+    return lines
+
+
+def _value_rows(items: Sequence[Piece], run: Sequence[_Pair]) -> list[list[list[Piece]]]:
+    ends = [*(items[p.left].middle for p in run[1:]), float("inf")]
+    return [[[items[pair.left]], _value_lines(items, pair, end)] for pair, end in zip(run, ends, strict=True)]
+
+
 def _label_value(items: Sequence[Piece], run: Sequence[_Pair]) -> bool:
-    labels, values = [items[p.left].text for p in run], [items[p.right].text for p in run]
+    """True where a run of pairs reads as labels with values, and its left column holds nothing but labels."""
+    left, values = [items[p.left] for p in run], [items[p.right].text for p in run]
+    labels = [p.text for p in left]
+    own = {id(p) for p in left}
+    column = [p for p in items if abs(p.x0 - left[0].x0) < 0.6 * left[0].size and left[0].top - 1 < p.middle < left[-1].bottom + 1]
+    others = [p for p in column if id(p) not in own]
+    if len(others) > 0.2 * len(run) or sum(bool(_DIGIT.search(t)) for t in labels) > 0.3 * len(labels):
+        return False
     colons = sum(t.endswith((":", "=", "-")) for t in labels)
     numbers = sum(bool(_DIGIT.search(v)) for v in values)
-    plain = sum(not _DIGIT.search(t) for t in labels)
-    return plain >= 0.7 * len(labels) and (colons * 2 >= len(run) or numbers * 2 >= len(run))
+    short = sum(len(p.words) for p in left) <= 2.2 * len(left)
+    ended = sum(t.endswith((".", ",", ";")) and " " in t for t in labels)
+    if ended > 0.3 * len(labels):
+        return False
+    return colons * 2 >= len(run) or (numbers * 2 >= len(run) and len(run) >= 3) or (short and len(run) >= 5)
 
 
 # ---------------------------------------------------------------- labels above values

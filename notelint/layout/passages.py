@@ -102,7 +102,7 @@ def add_table(maker: Maker, read: Read, table: Table) -> None:
     """A passage for each row of a schedule, and one of kind heading for its title."""
     title = " ".join(despaced(p.words) or p.text for p in table.title).strip(" :")
     title = CONTINUED.sub("", title).strip(" :-") or title
-    if table.title:
+    if table.title and not table.inherits:
         built = build(placed(table.title, read.sheet.page), maker.known)
         maker.add(read, "heading", "schedule title", _spaced_out(built, title if built.text != title else None))
     for row in table.rows:

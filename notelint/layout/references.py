@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-_SHEET = r"[A-Z]{1,2}-?\d{1,3}(?:\.\d{1,2})?"
+_SHEET = r"[A-Z]{1,2}[-.]?\d{1,3}(?:\.\d{1,2})?"
 SHEET = re.compile(rf"\b({_SHEET})(?![\w/]|\.\d)")
 _SLASH = re.compile(rf"(?<![\w/.\-])(\d{{1,2}}[A-Z]?|[A-VX-Z](?=/))((?:\s?[&,]\s?\d{{1,2}}[A-Z]?)*)\s?/\s?({_SHEET})(?![\w/])")
 _DETAIL = re.compile(

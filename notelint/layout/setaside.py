@@ -17,12 +17,34 @@ SAME = 3.0  # points two sheets may differ in where a word stands
 def content_words(sheets: Sequence[Sheet]) -> list[list[Word]]:
     """For each sheet the words that are its content, each printed once."""
     repeated = _repeated(sheets)
-    return [_content(sheet, repeated) for sheet in sheets]
+    usual = _usual_blocks(sheets)
+    return [_content(sheet, usual.get(_size(sheet), sheet.block) if sheet.block else None, repeated) for sheet in sheets]
 
 
-def _content(sheet: Sheet, repeated: set[tuple[str, int, int, int, int]]) -> list[Word]:
+def _size(sheet: Sheet) -> tuple[int, int]:
+    return round(sheet.width), round(sheet.height)
+
+
+def _usual_blocks(sheets: Sequence[Sheet]) -> dict[tuple[int, int], Box]:
+    """The title block of most sheets of a size, where most agree: a sheet on which it was found in part has it too."""
+    found: dict[tuple[int, int], list[Box]] = defaultdict(list)
+    for sheet in sheets:
+        if sheet.block is not None:
+            found[_size(sheet)].append(sheet.block)
+    usual: dict[tuple[int, int], Box] = {}
+    for size, blocks in found.items():
+        best = max(blocks, key=lambda b: sum(_alike(b, other) for other in blocks))
+        if 2 * sum(_alike(best, other) for other in blocks) > len(blocks):
+            usual[size] = best
+    return usual
+
+
+def _alike(a: Box, b: Box) -> bool:
+    return all(abs(x - y) < 6 for x, y in zip(a, b, strict=True))
+
+
+def _content(sheet: Sheet, block: Box | None, repeated: set[tuple[str, int, int, int, int]]) -> list[Word]:
     words = [w for w in sheet.words if _finite(w) and w.text.strip()]
-    block = sheet.block
     if block is not None:
         words = [w for w in words if not _inside(w, block)]
     else:

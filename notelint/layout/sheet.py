@@ -13,7 +13,7 @@ from notelint.layout.notes import Column, joins, note_like, read_block
 from notelint.layout.open_tables import open_tables
 from notelint.layout.pieces import Piece, box_of, pieces
 from notelint.layout.rules import rules
-from notelint.layout.tables import Table, ruled_table
+from notelint.layout.tables import Table, inherited, ruled_table
 from notelint.model import Box, Sheet, Word
 
 
@@ -52,10 +52,10 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     tables = [_titled(table, close_gaps(pieces(flat))) for table in tables] if tables else tables
     flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
     more, items = open_tables(pieces(flat))
-    tables.extend(more)
+    tables = inherited([*tables, *more])
     items = close_gaps(items)
     usual = _usual_size(items)
-    named = titles(items, marks, usual)
+    named = titles(items, marks, usual, across)
     named_words = {id(w) for title in named for w in title.words}
     items = [p for p in items if not any(id(w) in named_words for w in p.words)]
     found = blocks(lines_of(items))

@@ -42,6 +42,30 @@ class Table(NamedTuple):
     top: float
     x1: float
     bottom: float
+    inherits: bool = False  # the title is that of the table to the left, which goes on here
+
+
+def inherited(tables: Sequence[Table]) -> list[Table]:
+    """Tables without a title that stand beside one with the same columns take its title: they are its next column."""
+    out: list[Table] = []
+    for table in tables:
+        if not table.title:
+            em = em_of(table.words)
+            beside = [
+                t
+                for t in tables
+                if t.title and t.heads == table.heads and t.x1 <= table.x0 and abs(_first_line(t) - _first_line(table)) < 2 * em
+            ]
+            if beside:
+                nearest = max(beside, key=lambda t: t.x1)
+                table = table._replace(title=nearest.title, inherits=True)
+        out.append(table)
+    return out
+
+
+def _first_line(table: Table) -> float:
+    """Height of the first row."""
+    return min((p.middle for row in table.rows[:1] for cell in row.cells for p in cell), default=table.top)
 
 
 def row_lines(words: Sequence[Word], wide: float = 0.9) -> list[list[Piece]]:

@@ -285,3 +285,31 @@ def test_schedule_goes_on_in_the_next_column_with_its_head_again() -> None:
     found = rows(read(board))
     assert {p.headings for p in found} == {("STRAP SCHEDULE",)}
     assert [p.text for p in found] == joined(STRAPS) + joined(more)
+
+
+def test_values_of_several_lines_stay_with_their_label() -> None:
+    board = Board()
+    board.text(100, 180, "Outline of the work", 13, bold=True)
+    y = 200.0
+    wanted = []
+    for label, value in (
+        ("sill", "2x6 treated on seal, 5/8 in. bolts at 4 ft, 7 in. in the wall, 6 to 10 in. from ends of each piece"), ("girder", "3-2x10 on block piers"),
+        ("joists", "2x10 at 12 in., plywood glued, ring nails at 6 and 10 in. over all"), ("roofing", "cedar shingles, stainless nails"), ("paint", "stain outside"),
+    ):  # fmt: skip
+        board.text(100, y, label)
+        y = board.para(170, y, value, room=220) + 2
+        wanted.append(f"{label} | {value}")
+    assert [p.text for p in rows(read(board))] == wanted
+
+
+def test_short_last_lines_of_notes_are_no_labels() -> None:
+    board = Board()
+    left = [("1.", "Studs are two by six at sixteen inches on center in both stories of the whole house below."), ("2.", "Bolts are five eighths inch in diameter and ten inches long with nuts on."),
+            ("3.", "Nails are common wire nails unless another kind is named on the sheets of it.")]  # fmt: skip
+    right = [("4.", "Set 5/8 bolts at 48 in. on center and 12 in. from ends of all of the plates."), ("5.", "Use 16d at 16 in. and 8d at 6 in. along the edges of panels."),
+             ("6.", "Lap 48 in. at top plates with 12 16d nails on each side of the joint.")]  # fmt: skip
+    board.notes(100, 200, left, room=230)
+    board.notes(360, 200, right, room=230)
+    layout = read(board)
+    assert texts(layout, "note") == [text for _, text in left + right]
+    assert rows(layout) == []
