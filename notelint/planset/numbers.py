@@ -103,8 +103,10 @@ def _labels(label: Run, run: Run) -> bool:
 
 def _own_score(value: str, box: Box, relative: float, own: bool, sheet: Sheet) -> float:
     """What speaks for a mark on its own sheet: a label, large type, the lower right corner, a usual prefix."""
-    away = max((sheet.width - box.x1) / sheet.width, (sheet.height - box.bottom) / sheet.height)
-    score = (3.0 if own else 0.0) + max(0.0, min(3.0, 1.5 * (relative - 1.0))) + max(0.0, 1.5 - 4.0 * away)
+    right, foot = (sheet.width - box.x1) / sheet.width, (sheet.height - box.bottom) / sheet.height
+    other = max(min(right, box.x0 / sheet.width), min(foot, box.top / sheet.height))
+    corner = max(0.0, 1.5 - 4.0 * max(right, foot), 0.8 - 4.0 * other)
+    score = (3.0 if own else 0.0) + max(0.0, min(3.0, 1.5 * (relative - 1.0))) + corner
     if value.isdigit():
         return score - 2.0
     letters = re.match(r"[A-Z]+", value)

@@ -14,7 +14,7 @@ Draw = Callable[[canvas.Canvas], None]
 
 
 def draw(path: Path, *pages: Draw, size: tuple[float, float] = (792.0, 612.0), rotate: int = 0) -> Path:
-    """A PDF with one page a drawing function; `size` is the page's own, before `rotate`."""
+    """A PDF with one page a drawing function; `size` is as displayed, after `rotate`."""
     sheet = canvas.Canvas(str(path), pageCompression=1, invariant=1)
     for page in pages:
         sheet.setPageSize(size)
