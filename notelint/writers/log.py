@@ -195,7 +195,7 @@ def put(cell: object, value: Value) -> None:
         if isinstance(value, datetime.date):
             cell.number_format = "yyyy-mm-dd"
         return
-    text = "\n".join(clean(line) for line in value.splitlines())[:32_767]  # the most a cell holds
+    text = "\n".join(clean(line) for line in value.splitlines()).strip()[:32_767]  # the most a cell holds
     if not text:
         return
     cell.value = text
