@@ -126,7 +126,7 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across
         if id(piece) in taken or SCALE.match(piece.text) or len(piece.words) > 30:
             continue
         shown = despaced(piece.words) or piece.text
-        if _scale_under(piece, scales) is not None and piece.size >= (0.7 if piece.words[0].sure < 1.0 else 0.9) * usual and _is_title(shown):
+        if _scale_under(piece, scales) is not None and piece.size >= 0.75 * usual and _is_title(shown):
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
     return found
@@ -179,9 +179,8 @@ def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
         if not SCALE.match(scale.text):
             continue
         overlap = min(piece.x1, scale.x1) - max(piece.x0, scale.x0)
-        scanned = piece.words[0].sure < 1.0  # sizes of scanned words are rough
-        lower = 0 < scale.middle - piece.middle < (3.2 if scanned else 2.6) * piece.size
-        if scale is not piece and overlap > 0 and lower and scale.size <= (1.6 if scanned else 1.05) * piece.size:
+        lower = 0 < scale.middle - piece.middle < 2.6 * max(piece.size, scale.size)
+        if scale is not piece and overlap > 0 and lower and scale.size <= 1.4 * piece.size:  # sizes of scanned words are rough
             return scale
     return None
 
@@ -303,14 +302,17 @@ def _rows_of(found: Sequence[Title], height: float) -> list[list[Title]]:
 def _spans(found: Sequence[Title], width: float, height: float) -> dict[int, tuple[float, float]]:
     """Left and right end of the drawing above each title.
 
-    A numbered title stands at the lower left of its drawing: its drawing runs to the next title's bubble. A title without number
-    stands centred below: the drawing reaches half way to its neighbours.
+    A numbered title stands at the lower left of its drawing: its drawing runs to the next title's bubble. So do titles that start
+    in line from row to row. Another title without number stands centred below: the drawing reaches half way to its neighbours.
     """
     spans: dict[int, tuple[float, float]] = {}
-    for row in _rows_of(found, height):
+    rows = _rows_of(found, height)
+    lined_up = _lined_up(rows)
+    for row in rows:
+        at_left = lined_up or any(title.number for title in row)
         pitch = min((b.box.x0 - a.box.x0 for a, b in pairwise(row)), default=0.4 * width)
         for i, title in enumerate(row):
-            if title.number:
+            if at_left:
                 left = title.box.x0 - 0.06 * pitch
                 right = row[i + 1].box.x0 - 0.06 * pitch if i + 1 < len(row) else left + max(pitch, title.box.x1 - title.box.x0)
             else:
@@ -320,6 +322,27 @@ def _spans(found: Sequence[Title], width: float, height: float) -> dict[int, tup
                 right = (row[i + 1].piece.centre + centre) / 2 if i + 1 < len(row) else centre + half
             spans[id(title)] = (left, right)
     return spans
+
+
+def _lined_up(rows: Sequence[Sequence[Title]]) -> bool:
+    """True where most titles start in line with one of another row, though their middles differ."""
+    starts = [[(t.piece.x0, t.piece.centre) for t in row] for row in rows]
+    hits = total = 0
+    for i, row in enumerate(starts):
+        others = [one for j, other in enumerate(starts) if j != i for one in other]
+        total += len(row)
+        hits += sum(any(abs(x - a) < 12 and abs(c - b) > 12 for a, b in others) for x, c in row)
+    return total >= 3 and 2 * hits > total
+
+
+def numbered_in_order(found: Sequence[Title], height: float) -> list[Title]:
+    """Titles with numbers that a scan lost, where those that were read count the drawings row by row."""
+    order = [title for row in _rows_of(found, height) for title in row]
+    known = [(i, title.number) for i, title in enumerate(order, 1) if title.number]
+    if len(known) < 2 or any(number != str(i) for i, number in known):
+        return list(found)
+    named = {id(title): str(i) for i, title in enumerate(order, 1)}
+    return [title if title.number else title._replace(number=named[id(title)]) for title in found]
 
 
 def _titles_above(found: Sequence[Title], marks: Sequence[tuple[float, float]], height: float) -> bool:

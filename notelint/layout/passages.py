@@ -132,7 +132,7 @@ def row_text(row: Row, heads: Sequence[str], page: int, known: Known) -> tuple[B
 
 def add_titles(maker: Maker, read: Read) -> None:
     """Drawing titles."""
-    for title in read.titles:
+    for title in sorted(read.titles, key=lambda t: (t.piece.middle, t.piece.x0)):
         built = build(placed([title.piece], read.sheet.page), maker.known)
         label = f"detail {title.number}" if title.number else "title"
         maker.add(read, "title", label, _spaced_out(built, despaced(title.piece.words)), detail=title.number)
@@ -148,6 +148,8 @@ def add_callouts(maker: Maker, read: Read) -> None:
         if sum(c.isalnum() for c in built.text) < 2 or is_dimension(built.text):
             continue
         box = box_of(w for piece in group for w in piece.words)
+        if _sheets_own(read, built.text, box):
+            continue
         title = read.places.title(*(tip or ((box.x0 + box.x1) / 2, (box.top + box.bottom) / 2)))
         key = (built.text.casefold(), title.number if title else None, title.text if title else None)
         if key in first:
@@ -157,6 +159,14 @@ def add_callouts(maker: Maker, read: Read) -> None:
         kind = "note" if _prose(built.text) else "callout"
         first[key] = len(maker.made)
         maker.add(read, kind, kind, built, detail=title.number if title else None, place=title.text if title else None)
+
+
+def _sheets_own(read: Read, text: str, box: Box) -> bool:
+    """The sheet's own number or title along its border, left over from its title block."""
+    sheet = read.sheet
+    names = {name.casefold() for name in (sheet.number, sheet.title) if name}
+    border = box.top < 0.1 * sheet.height or box.bottom > 0.9 * sheet.height or box.x0 < 0.1 * sheet.width or box.x1 > 0.86 * sheet.width
+    return border and text.casefold() in names
 
 
 def _prose(text: str) -> bool:

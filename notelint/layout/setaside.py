@@ -46,7 +46,7 @@ def _alike(a: Box, b: Box) -> bool:
 def _content(sheet: Sheet, block: Box | None, repeated: set[tuple[str, int, int, int, int]]) -> list[Word]:
     words = [w for w in sheet.words if _finite(w) and w.text.strip()]
     if block is not None:
-        words = [w for w in words if not _inside(w, block)]
+        words = [w for w in words if not _inside(w, block) and not (_running(sheet, w) and _key(sheet, w) in repeated)]
     else:
         found = [w for w in words if _key(sheet, w) in repeated]
         block = _block_of(sheet, found)
@@ -105,6 +105,12 @@ def _in_margin(sheet: Sheet, word: Word) -> bool:
     return (
         x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < MARGIN * sheet.width or y < STRIP * sheet.height
     )  # fmt: skip
+
+
+def _running(sheet: Sheet, word: Word) -> bool:
+    """True for a word where running heads and feet stand."""
+    y = (word.top + word.bottom) / 2
+    return y < STRIP * sheet.height or y > (1 - STRIP) * sheet.height
 
 
 def _block_of(sheet: Sheet, found: Sequence[Word]) -> Box | None:

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.callouts import Leaders, callouts
-from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, plain_titles, stacked_bubbles, titles
+from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, numbered_in_order, plain_titles, stacked_bubbles, titles
 from notelint.layout.grids import grids, lined
 from notelint.layout.notes import Column, joins, note_like, read_block
 from notelint.layout.open_tables import open_tables
@@ -56,6 +56,8 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     items = close_gaps(items)
     usual = _usual_size(items)
     named = titles(items, marks, usual, across)
+    if sheet.text == "ocr":
+        named = numbered_in_order(named, sheet.height)
     named_words = {id(w) for title in named for w in title.words}
     items = [p for p in items if not any(id(w) in named_words for w in p.words)]
     found = blocks(lines_of(items))
