@@ -27,10 +27,7 @@ def write(review: Review, formats: Sequence[str], out: Path, *, plan_set: Path, 
 
     A file appears whole or not at all. Where one cannot be written the others still are; then CannotWrite names those that are not.
     """
-    wanted = tuple(dict.fromkeys(formats))
-    unknown = [name for name in wanted if name not in ENDINGS]
-    if unknown:
-        raise BadOptions(f"--write {','.join(unknown)}: no such format; choose from {', '.join(FORMATS)}")
+    wanted = known(formats)
     make_folder(out)
     job = Job(review, plan_set, recheck)
     written, failed = [], []
@@ -44,6 +41,20 @@ def write(review: Review, formats: Sequence[str], out: Path, *, plan_set: Path, 
     if failed:
         raise CannotWrite("; ".join(dict.fromkeys(failed)))
     return tuple(written)
+
+
+def known(formats: Sequence[str]) -> tuple[str, ...]:
+    """The formats, each once. Raises BadOptions where one is not known."""
+    unknown = [name for name in formats if name not in ENDINGS]
+    if unknown:
+        raise BadOptions(f"--write {','.join(unknown)}: no such format; choose from {', '.join(FORMATS)}")
+    return tuple(dict.fromkeys(formats))
+
+
+def load(formats: Sequence[str]) -> None:
+    """Imports the writers of the formats ahead of their use."""
+    for name in formats:
+        _writer(name)
 
 
 def _writer(name: str) -> Callable[[Job, Path], None]:

@@ -16,7 +16,7 @@ from notelint.writers.files import write_whole
 
 MOST_BYTES = 200_000_000  # of an unpacked log
 MOST_ROWS = 20_000
-WRITTEN_BY = "notelint"
+PROGRAM = b"<Application>notelint</Application>"  # every program that saves a log puts its own name there
 
 
 def read_log_answers(path: Path) -> dict[str, Answer]:
@@ -71,12 +71,9 @@ def _text(value: object) -> str:
 
 
 def touched(path: Path) -> bool:
-    """Whether anyone but notelint saved the log last; then it may hold more than answers."""
-    book = load_workbook(path, read_only=True)
-    try:
-        return bool(book.properties.lastModifiedBy != WRITTEN_BY)
-    finally:
-        book.close()
+    """Whether another program saved the log last; then it may hold more than answers."""
+    with zipfile.ZipFile(path) as parts:
+        return PROGRAM not in parts.read("docProps/app.xml") if "docProps/app.xml" in parts.namelist() else True
 
 
 def keep_copy(path: Path) -> Path:

@@ -21,7 +21,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from notelint.errors import BadOptions, CannotWrite
 from notelint.model import CAUTION, Answer, HardwareLine, Question, Review
-from notelint.writers.answers import keep_copy, read_log_answers, touched
+from notelint.writers.answers import PROGRAM, keep_copy, read_log_answers, touched
 from notelint.writers.files import write_whole
 from notelint.writers.job import Job
 from notelint.writers.words import COUNT_NOTE, FORMULA_LEADS, clean, joined, places_of, sheets_of
@@ -52,6 +52,7 @@ HARDWARE: tuple[tuple[str, float], ...] = (
 )
 Value = str | int | datetime.date
 _ROW_BY_HAND = re.compile(rb'(<row [^>]*?) customHeight="1"')
+_PROGRAM = re.compile(rb"<Application>[^<]*</Application>")
 _TOP = Alignment(wrap_text=True, vertical="top")
 _LINE = Border(bottom=Side(style="thin", color="C9CFD4"))
 
@@ -69,7 +70,7 @@ def write_log(job: Job, target: Path) -> None:
 
 
 def save_book(book: Workbook, draft: Path) -> None:
-    """Saves the book with row heights marked as fitted, not as set by hand: a row still grows when a long answer is typed."""
+    """Saves the book under the project's name, with row heights marked as fitted: a row still grows when a long answer is typed."""
     buffer = io.BytesIO()
     book.save(buffer)
     with zipfile.ZipFile(buffer) as old, zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED) as new:
@@ -77,6 +78,8 @@ def save_book(book: Workbook, draft: Path) -> None:
             data = old.read(part)
             if part.filename.startswith("xl/worksheets/"):
                 data = _ROW_BY_HAND.sub(rb"\1", data)
+            elif part.filename == "docProps/app.xml":
+                data = _PROGRAM.sub(PROGRAM, data)
             new.writestr(part, data)
 
 
