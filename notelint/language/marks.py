@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 _MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?[- ]?(\d{1,4}(?:\.\d{1,2})?)([A-Z]{0,2})(?:-(\d{1,3}[A-Z]?))?(?![\w/]|\.\d|\"|'|-\d)")
-_NOT_MARKS = frozenset(
+NOT_MARKS = frozenset(
     "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
     "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL TJI OSB CDX R602 R403 AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
 ) - {"CS"}
@@ -47,7 +47,7 @@ def tag_beside(text: str, start: int, end: int) -> tuple[int, int, str] | None:
     before = re.search(r"(?<![\w/.-])([A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?)(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)(?:[A-Za-z0-9/\"-]+\s){0,2}$", text[max(0, start - 40) : start])
     after = re.match(r"\s?(?:[,(:]\s?|mark(?:ed)? |type |no\. )?([A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?)(?![\w/\"'])", text[end : end + 30])
     for match, offset in ((before, max(0, start - 40)), (after, end)):
-        if match and re.match(r"[A-Z]+", match[1]).group() not in _NOT_MARKS:  # type: ignore[union-attr]
+        if match and re.match(r"[A-Z]+", match[1]).group() not in NOT_MARKS:  # type: ignore[union-attr]
             a, b = offset + match.start(1), offset + match.end(1)
             return a, b, text[a:b]
     return None

@@ -13,7 +13,8 @@ from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
 from notelint.language.marks import key_of, prefix_of
 from notelint.language.rows import is_connector_schedule, is_legend, marks_in_row, read_row
-from notelint.language.statements import Book, MarkInfo, read_statements
+from notelint.language.statements import Book, MarkInfo, read_cells, read_statements
+from notelint.language.unlisted import named_by_joint, unlisted_marks
 from notelint.language.words_of import Read, as_terms, marks_of, read_words
 from notelint.model import Clause, Fact, Layout, MarkUse, Passage, Reading, Requirement
 
@@ -34,11 +35,13 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     words = [read_words(p, frozenset(), frozenset()) for p in layout.passages if _WORTH.search(p.text)]
     sheets = frozenset(key_of(p.sheet) for p in layout.passages if p.sheet)
     book = {key: info for key, info in _book(words, hardware).items() if key not in sheets}
+    unlisted = unlisted_marks(words, book, sheets)
+    book |= {key: MarkInfo(None, None) for key in unlisted}
     titles = _titles(layout)
     read = [_pass(_with_marks(w, book), book, titles.get((w.passage.sheet, w.passage.detail), Context())) for w in words]
     clauses = tuple(c for one in read for c in one.clauses)
     resolved = _resolved([r for one in read for r in one.requirements], book)
-    requirements = _numbered(_every_other(resolved, _stud_spacing(words)))
+    requirements = _numbered(_every_other(named_by_joint(resolved, unlisted), _stud_spacing(words)))
     marks = tuple(m for one in read for m in one.marks)
     return Reading(clauses=clauses, requirements=requirements, marks=marks, facts=_facts(layout, clauses, requirements))
 
@@ -79,7 +82,10 @@ def _with_marks(read: Read, book: Book) -> Read:
 
 
 def _requirements(read: Read, book: Book, title: Context = Context()) -> list[Requirement]:
-    return read_row(read) if read.passage.kind == "row" and read.passage.cells else read_statements(read, book, title)
+    if read.passage.kind != "row" or not read.passage.cells:
+        return read_statements(read, book, title)
+    rows = read_row(read)
+    return rows if rows or is_legend(read.passage) or is_connector_schedule(read.passage) else read_cells(read, book)
 
 
 def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:

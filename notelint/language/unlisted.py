@@ -1,0 +1,51 @@
+"""Marks that no schedule of the set lists, told by their manner and by what stands beside them: nails, or the joint they sit at."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+from notelint.language.marks import NOT_MARKS, key_of
+from notelint.language.words_of import Read
+from notelint.model import Device, Requirement
+
+_TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w/]|\.\d|\"|'|-\d|\s?x\s?\d)")
+_FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b", re.IGNORECASE)
+_SITS = re.compile(r"\b(?:at|@|ea\.?|each|every|to|w/|per)\b", re.IGNORECASE)
+_PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|connector|angle|seat)s?\b", re.IGNORECASE)
+_OTHER_TRADE = re.compile(r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE)
+_BY_JOINT: dict[str, Device] = {
+    "roof-to-wall": "roof tie", "plate-to-stud": "stud tie", "stud-to-sill": "stud tie", "header-to-stud": "header tie",
+    "floor-to-floor": "strap", "post-head": "post cap", "post-foot": "post base", "cut-plate": "plate tie",
+}  # fmt: skip
+
+
+def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: Iterable[str]) -> set[str]:
+    """Keys of such marks. One letter and a number is a mark only beside a piece's name; a grid or beam letter is none."""
+    known, found = {*book, *sheets}, set()
+    prefixes = {re.match(r"[A-Z]*", s).group() for s in sheets}  # type: ignore[union-attr]
+    for read in words:
+        passage = read.passage
+        if passage.kind in {"title", "heading", "row"} or not (_FASTENED.search(passage.text) or _PIECE.search(passage.text)):
+            continue
+        for m in _TOKEN.finditer(passage.text):
+            key = key_of(m.group())
+            if key in known or m.group(1) in NOT_MARKS or (len(m.group(1)) == 1 and "-" not in m.group()):
+                continue
+            around = passage.text[max(0, m.start() - 25) : m.end() + 70]
+            single = len(m.group(1)) == 1
+            if single and (m.group(1) in prefixes or not _PIECE.search(around)):
+                continue
+            if (_PIECE.search(around) or (_FASTENED.search(around) and _SITS.search(around))) and not _OTHER_TRADE.search(around[:60]):
+                found.add(key)
+    return found
+
+
+def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[Requirement]:
+    """The device of an unlisted mark from the joint it sits at, where no word names it."""
+    out = []
+    for r in requirements:
+        if r.mark and key_of(r.mark) in keys and r.device in {None, "nailing"} and r.joint in _BY_JOINT:
+            r = r.model_copy(update={"device": _BY_JOINT[r.joint]})
+        out.append(r)
+    return out
