@@ -87,7 +87,8 @@ def _home(line: Line, groups: Sequence[list[Piece]], leaders: Leaders) -> list[P
         step = piece.middle - last.middle
         if step <= 0.5 * last.size or step > STEP * max(last.size, piece.size):
             continue
-        if not 0.88 < piece.size / last.size < 1.14 or (piece.bold != last.bold and not _mixed(group)):
+        slack = 1.35 if piece.words[0].sure < 1.0 or last.words[0].sure < 1.0 else 1.14  # sizes of scanned words waver
+        if not 1 / slack < piece.size / last.size < slack or (piece.bold != last.bold and not _mixed(group)):
             continue
         em = last.size
         aligned = min(abs(piece.x0 - last.x0), abs(piece.x1 - last.x1), abs(piece.centre - last.centre)) < 0.9 * em

@@ -74,6 +74,7 @@ class Shape(NamedTuple):
     caps: bool
     width: float
     x0: float
+    rough: bool  # read from a scan: sizes waver and no weight is known
 
 
 def shape_of(block: Block) -> Shape:
@@ -95,7 +96,8 @@ def shape_of(block: Block) -> Shape:
     letters = "".join(w.text for w in words if len(w.text) > 2)
     bold = sum(w.bold for w in words) > 0.6 * len(words)
     caps = sum(c.isupper() for c in letters) > 0.75 * max(sum(c.isalpha() for c in letters), 1)
-    return Shape(size, step, bold, caps, block.x1 - block.x0, block.x0)
+    rough = any(w.sure < 1.0 for w in words)
+    return Shape(size, step, bold, caps, block.x1 - block.x0, block.x0, rough)
 
 
 def is_heading(line: Line, shape: Shape, across: Any) -> bool:
@@ -112,7 +114,7 @@ def is_heading(line: Line, shape: Shape, across: Any) -> bool:
     upper = bare.upper() == bare
     if despaced(piece.words):
         return True
-    if piece.size > 1.12 * shape.size and (upper or piece.bold or bare.istitle() or piece.size > 1.3 * shape.size):
+    if piece.size > (1.3 if shape.rough else 1.12) * shape.size and (upper or piece.bold or bare.istitle() or piece.size > 1.3 * shape.size):
         return True
     if piece.bold and not shape.bold and not any(not w.bold for w in piece.words):
         return label is None or upper or shape.caps is False
@@ -301,7 +303,7 @@ class _Reader:
         if self._same_height(line):
             self._extend(line, first=False)
             return
-        if is_heading(line, self.shape, self.across) and not self._mid_sentence(line, gap):
+        if (is_heading(line, self.shape, self.across) and not self._mid_sentence(line, gap)) or self._stands_alone(line):
             self._heading(line)
         else:
             label = self._label(line, gap)
@@ -321,8 +323,24 @@ class _Reader:
         if self.last is None or not self.items or self.items[-1].heading:
             return False
         text = self.last.piece.text
-        same = abs(line.size - self.last.size) < 0.06 * line.size and line.piece.bold == self.last.piece.bold
+        same = abs(line.size - self.last.size) < (0.3 if self.shape.rough else 0.06) * line.size and line.piece.bold == self.last.piece.bold
         return same and not ENDS.search(text) and gap < 1.25 * self.shape.step
+
+    def _stands_alone(self, line: Line) -> bool:
+        """A short line of capitals out at the numbers' edge, between notes: a heading in the notes' own type."""
+        text = line.piece.text
+        if id(line) in self.numbered or not self.numbered or text.upper() != text or len(line.piece.words) > 5 or text[-1] in ".,;:":
+            return False
+        if sum(c.isdigit() for c in text) > 0 or sum(c.isalpha() for c in text) < 4:
+            return False
+        em = self.shape.size
+        at_edge = any(abs(line.x0 - x) < 0.6 * em for x in self.edges)
+        indented = self.hang is not None and line.x0 < self.hang - 0.5 * em
+        before = self.last is None or bool(ENDS.search(self.last.piece.text)) or bool(self.items and self.items[-1].heading)
+        lines = self.block.lines
+        here = next(i for i, other in enumerate(lines) if other is line)
+        after = here + 1 < len(lines) and id(lines[here + 1]) in self.numbered
+        return at_edge and before and after and (indented or self.last is None)
 
     def _label(self, line: Line, gap: float) -> Label | None:
         """The line's number where it is one: it stands at a numbers' edge, and follows or starts a list."""
@@ -385,7 +403,8 @@ class _Reader:
         label = read_label(text)
         shown = text[label.end :].strip() if label and len(text) > label.end else SECTION.sub("", text)
         shown = CONTINUED.sub("", shown).strip(" :-") or shown
-        while self.heads and self.heads[-1][0] <= rank + 0.3:
+        slack = 0.3 * rank if self.shape.rough else 0.3
+        while self.heads and self.heads[-1][0] <= rank + slack:
             self.heads.pop()
         self.heads.append((rank, shown))
         self.levels = []

@@ -311,3 +311,15 @@ def test_bullets_are_items_of_their_own() -> None:
         board.text(60, 110 + 40 * i, "\u2022")
         board.para(72, 110 + 40 * i, text, room=260)
     assert texts(read(board), "note") == [A, B, C]
+
+
+def test_headings_of_a_scan_in_the_notes_own_type() -> None:
+    board = Board()
+    board.text(60, 86, "GENERAL NOTES", sure=0.98)
+    y = board.notes(60, 100, numbered([A.upper(), B.upper()]), room=280)
+    board.text(60, y + 4, "CONCRETE", sure=0.98)
+    board.notes(60, y + 20, numbered([C.upper(), D.upper()], 3), room=280)
+    board.words = [w._replace(sure=0.98) for w in board.words]
+    layout = read(board)
+    assert texts(layout, "heading") == ["GENERAL NOTES", "CONCRETE"]
+    assert texts(layout, "note") == [text.upper() for text in (A, B, C, D)]
