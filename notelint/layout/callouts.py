@@ -112,9 +112,10 @@ def _split(group: Sequence[Piece]) -> list[list[Piece]]:
     if len(steps) < 2:
         return [list(group)]
     usual = min(steps)
+    loose = 1.8 if any(w.sure < 1.0 for piece in group for w in piece.words) else LOOSE
     parts: list[list[Piece]] = [[group[0]]]
     for step, piece in zip(steps, group[1:], strict=True):
-        if step > LOOSE * usual and usual > 0.7 * piece.size:
+        if step > loose * usual and usual > 0.7 * piece.size:
             parts.append([piece])
         else:
             parts[-1].append(piece)

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from notelint.model import Box, Word
 
 WIDE = 0.9  # ems: a wider gap ends a piece; word spaces are about 0.28 em, justified ones up to some 0.8
+SCANNED = 2.1  # ems a letter: the type size that a scanned line's length allows at most (usual letters are some 0.55 em wide)
 OPEN_PIECES = 24  # open pieces looked at for a word; keeps heaps of words on one spot from costing quadratic time
 
 
@@ -81,17 +82,18 @@ def type_size(word: Word) -> float:
 
 
 def piece_of(words: Sequence[Word]) -> Piece:
-    """A piece of words that stand on one line, in the order given."""
+    """A piece of words that stand on one line, in the order given.
+
+    Its type size is that of the middle word; in a scan, where a line's box often takes in its neighbours, no more than its length allows.
+    """
     boxes = [level(w) for w in words]
     sizes = sorted(type_size(w) for w in words)
-    return Piece(
-        tuple(words),
-        min(b[0] for b in boxes),
-        min(b[1] for b in boxes),
-        max(b[2] for b in boxes),
-        max(b[3] for b in boxes),
-        sizes[len(sizes) // 2],
-    )
+    size = sizes[len(sizes) // 2]
+    x0, x1 = min(b[0] for b in boxes), max(b[2] for b in boxes)
+    letters = sum(len(w.text) for w in words) + len(words) - 1
+    if letters > 5 and any(w.sure < 1.0 for w in words):
+        size = max(min(size, SCANNED * (x1 - x0) / letters), 1.0)
+    return Piece(tuple(words), x0, min(b[1] for b in boxes), x1, max(b[3] for b in boxes), size)
 
 
 class _Open:

@@ -11,7 +11,6 @@ from notelint.model import Box, Sheet, Word
 EDGE = 30.0  # points from the sheet's edge within which single letters and digits are the frame's
 MARGIN = 0.14  # share of the sheet along its sides and lower edge where a title block stands
 STRIP = 0.075  # share along the upper edge where running heads stand
-LETTER = 0.55  # ems; width of a usual letter
 SAME = 3.0  # points two sheets may differ in where a word stands
 
 
@@ -53,18 +52,7 @@ def _content(sheet: Sheet, block: Box | None, repeated: set[tuple[str, int, int,
         block = _block_of(sheet, found)
         words = [w for w in words if _key(sheet, w) not in repeated and not (block and _inside(w, block))]
     words = [w for w in words if not _frame_letter(sheet, w)]
-    if sheet.text == "ocr":
-        words = [_sized(w) for w in words]
     return once(words)
-
-
-def _sized(word: Word) -> Word:
-    """A scanned word with its type size held to what its width allows: boxes of scanned lines often take in their neighbours."""
-    x0, _, x1, _ = level(word)
-    if len(word.text) < 3 or x1 <= x0:
-        return word
-    most = 1.2 * (x1 - x0) / (LETTER * len(word.text))
-    return word._replace(size=min(word.size, most)) if word.size > 0 else word
 
 
 def _finite(word: Word) -> bool:
