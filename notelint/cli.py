@@ -33,6 +33,8 @@ Roof = Annotated[str | None, typer.Option("--roof", help="trusses, rafters or ro
 Foundation = Annotated[str | None, typer.Option("--foundation", help="slab, crawl space, basement or piers.")]
 Code = Annotated[str | None, typer.Option("--code", help='Governing code and edition, such as "IRC 2021".')]
 Facts = Annotated[Path | None, typer.Option("--facts", help="A facts file; PLANSET.facts.yaml beside the PDF is found by itself.")]
+MemoryMb = Annotated[int, typer.Option("--memory-mb", min=64, help="Memory that one plan set may take, in MB.")]
+Minutes = Annotated[float, typer.Option("--minutes", min=0.01, help="Time that one plan set may take.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Print nothing but errors.")]
 
 
@@ -76,6 +78,38 @@ def review_command(
             print_review(done, written)
         worst = max(worst, QUESTIONS if done.questions else NOTHING)
     raise typer.Exit(worst)
+
+
+@app.command("folder")
+def folder_command(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="A folder with plan sets, at any depth.")],
+    out: Annotated[Path, typer.Option("--out", help="Folder for the summary and each set's files.")],
+    write: Annotated[str, typer.Option("--write", help="Files to write for each set, as in review (or none).")] = "page,log",
+    rules: Rules = None,
+    hardware: Hardware = None,
+    workers: Annotated[int | None, typer.Option("--workers", min=1, max=256, help="Sets read at a time; else one a processor.")] = None,
+    memory_mb: MemoryMb = 4096,
+    minutes: Minutes = 30.0,
+    scheduler: Annotated[str | None, typer.Option("--scheduler", help="Address of a Dask cluster's scheduler.")] = None,
+    shared_folder: Annotated[bool, typer.Option("--shared-folder", help="The cluster sees DIR and OUT under the same paths.")] = False,
+    quiet: Quiet = False,
+) -> None:
+    """Read every plan set below a folder. A run that was broken off goes on where it stopped."""
+    from notelint.folder import FolderOptions, run_folder
+    from notelint.folder.show import print_result, watching
+    from notelint.guard import Limits
+
+    formats = () if write.strip() == "none" else tuple(_listed(write))
+    limits = Limits(memory_mb=memory_mb, minutes=minutes)
+    options = FolderOptions(formats, rules, hardware, workers, limits, scheduler, shared_folder)
+    try:
+        with watching(quiet) as watcher:
+            result = run_folder(folder, out, options, watcher=watcher)
+    except NotelintError as error:
+        raise typer.Exit(_tell(error)) from error
+    if not quiet:
+        print_result(result)
+    raise typer.Exit(result.exit_code)
 
 
 @app.command("hardware")

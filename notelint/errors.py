@@ -2,6 +2,7 @@
 
 NotelintError              exit code 3 unless said otherwise
 ├── UnreadablePlanSet      the PDF (or what was given for one) cannot be read
+├── ReadingFailed          reading broke off: out of time or memory, or the reader itself failed
 ├── BadRules               a rule file is wrong                    (2)
 ├── BadHardwareList        the user's hardware list is wrong       (2)
 ├── BadOptions             options that cannot be followed         (2)
@@ -19,6 +20,14 @@ class NotelintError(Exception):
 
 class UnreadablePlanSet(NotelintError):
     """A plan set that cannot be opened or read."""
+
+
+class ReadingFailed(NotelintError):
+    """Reading broke off; `kind` says how: time, memory, died, killed, rubbish, fault or changed."""
+
+    def __init__(self, message: str, kind: str = "fault") -> None:
+        super().__init__(message)
+        self.kind = kind
 
 
 class BadRules(NotelintError):
