@@ -148,7 +148,9 @@ def _crop(sheet: Image.Image, scale: float, shot: Shot) -> Picture:
         pen.rectangle(_pixels(frame, scale), outline=OUTLINE, width=max(2, round(scale)))
     if picture.width > CROP_PIXELS:
         picture = picture.resize((CROP_PIXELS, max(1, round(picture.height * CROP_PIXELS / picture.width))), Image.Resampling.LANCZOS)
-    return Picture(_encode(picture.quantize(32, dither=Image.Dither.NONE), "PNG"), picture.width, picture.height)
+    return Picture(
+        _encode(picture.quantize(32, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE), "PNG"), picture.width, picture.height
+    )
 
 
 def _pixels(box: Box, scale: float) -> tuple[int, int, int, int]:
@@ -162,7 +164,7 @@ def _sheet(sheet: Image.Image, room: int) -> Picture:
     data, small = b"", sheet
     for width in (round(widest * part) for part in (1.0, 0.75, 0.55, 0.4)):
         small = sheet.resize((width, max(1, round(sheet.height * width / sheet.width))), Image.Resampling.BOX)
-        data = _encode(small, "WEBP", quality=55, method=2)
+        data = _encode(small, "WEBP", quality=55, method=0)
         if len(data) <= room:
             break
     return Picture(data, small.width, small.height)
