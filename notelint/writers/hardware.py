@@ -26,7 +26,7 @@ def print_hardware(review: Review, written: Sequence[Path] = ()) -> None:
     console = make_console()
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for head in HEADS:
-        table.add_column(head)
+        table.add_column(head, overflow="fold")
     for line in review.hardware:
         table.add_row(*(Text(visible(c)) for c in _cells(line)))
     console.print(table if review.hardware else Text("No mark of a connector was found in the words that were read."))
