@@ -78,6 +78,8 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     members = [f for f in read.terms(start, end, "member") if f.name not in ("roof", "sheathing", "guard", "gable wall")]
     places = read.names(start, end, "place")
     states = read.names(start, end, "state") | (context.states if subject.device in ("blocking", "plate tie") else frozenset())
+    if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
+        places |= {"floor line"}
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []
     strung = [c for c in chains(read.low, members) if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2 or _to_itself(read.low, c)]
     for chain in strung:
@@ -88,12 +90,25 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
             out.append((joint, names, chain[0].start))
     if not out or all(j == "other" for j, _, _ in out):
         names = _joined(members, low)
-        joint = joint_of(frozenset(names), subject.device, low, places, states)
+        joint = joint_of(frozenset(names) | _inside_device(read, start, end, subject), subject.device, low, places, states)
         if joint and joint != "other":
             out = [(joint, names, start)]
         elif not out:
             out = [(subject.known_joint or joint or _by_context(frozenset(names), subject, places, context), names, start)]
     return _kept(out, subject)
+
+
+_FLOOR_DEVICE = re.compile(r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)")
+
+
+def _inside_device(read: Read, start: int, end: int, subject: Subject) -> frozenset[str]:
+    """Members named inside the words for a stud tie: "stud to bottom plate connector", "stud-to-sill tie"."""
+    if subject.device != "stud tie":
+        return frozenset()
+    words = " ".join(read.low[f.start : f.end] for f in read.terms(start, end, "device"))
+    if re.search(r"\bsill|mudsill|sole|bottom plate", words):
+        return frozenset({"stud", "sill plate"})
+    return frozenset({"stud", "top plate"}) if re.search(r"top plate|double plate", words) else frozenset()
 
 
 def _to_itself(low: str, chain: Sequence[Found]) -> bool:

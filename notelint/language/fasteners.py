@@ -26,7 +26,7 @@ def _length(name: str) -> str:
 
 _SIZE = re.compile(
     rf"""
-      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:d\b|penny\b)
+      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:d\b|d(?=x\s?\d)|penny\b)
         (?:\s?(?:(?:\w+\s)?(?:nails?|shank|common|box|sinkers?|wire|galv\w*|hot-dip\w*|h\.?d\.?g\.?|com\.?)\b\.?,?\s?){{0,4}})?
         (?:{_BY}{_length("plen")}|\s?\(\s?(?P<pdia>{_DEC})(?:{_IN})?{_DIA_WORD}?(?:{_BY}{_length("plen2")})?
           |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b|{_BY}(?P<pdia2>{_DEC})(?:{_IN})?{_DIA_WORD}?(?:{_BY}{_length("plen5")})?|\s?(?:/|,)\s?(?P<pdia3>0?\.\d{{3}})(?:{_IN})?{_DIA_WORD}?{_BY}{_length("plen6")})?
@@ -44,7 +44,7 @@ _COUNT_BEFORE = re.compile(
     r"\s?(?:(?:min\.?|minimum|rows? of|galv(?:anized)?\.?|hot-dip(?:ped)?|h\.?d\.?g\.?|stainless(?: steel)?|s\.s\.|common|box|each|ea\.|new|full|short|total|pieces?|pcs\.?|nails?:?|screws?:?|bolts?:?)\s?,?\s?){0,3}$"
 )
 _COUNT_AFTER = re.compile(
-    rf"^\s?(?:nails?|screws?|bolts?)?\s?[,:(-]?\s?(?:total (?:of )?|min\.? )?\(?(?P<n>\d{{1,3}}|{WORD_NUMBER})\)?\s?(?:nails?|screws?|total|required|req'?d|pcs|per (?:end|side|leg|connector|strap|tie|clip|stud|truss|rafter|flange|plate|member)|(?:at )?(?:each|ea\.?|both|every) (?:end|side|leg|flange|stud|member)|ea\b\.?)"
+    rf"^\)?\s?(?:nails?|screws?|bolts?)?\s?[,:(-]?\s?(?:total (?:of )?|min\.? )?\(?(?P<n>\d{{1,3}}|{WORD_NUMBER})\)?\s?(?:nails?|screws?|total|required|req'?d|pcs|per (?:end|side|leg|connector|strap|tie|clip|stud|truss|rafter|flange|plate|member)|(?:at )?(?:each|ea\.?|both|every) (?:end|side|leg|flange|stud|member)|ea\b\.?)"
 )
 _NOUN = re.compile(
     r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.?\s?b\.?'?s?\b(?!\w)|\bj-?\s?bolts?\b|\bsill bolts?\b|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! (?:rod|strap))|\bmudsill bolts?\b)"
@@ -57,7 +57,9 @@ _PER = re.compile(
     r"(?:(?:at |per |on |in |from )?(?:each|ea\b\.?|every|per|both|either)\s(?P<what>end|side|leg|flange|face|connector|strap|tie|clip|stud|truss|rafter|joist|ply|plate|piece|bearing|member|post|hole|row|edge|block|bay|connection)s?\b|(?P<half>both ends|each half))"
 )
 _METRIC = re.compile(r"\(?\s?\d+(?:\.\d+)?(?:\s?mm)?\s?(?:x\s?\d+(?:\.\d+)?\s?)?mm\)?")
-_SPACED = re.compile(rf"^[^;(]{{0,40}}?(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){_IN}?(?!\s?(?:x|ga|from|past|edges? distance))(?:\s?o\.?\s?c)?")
+_SPACED = re.compile(
+    rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){_IN}?(?!\s?(?:x|ga|from|past|edges? distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){_IN}\s?(?:o\.?\s?c|on cent))"
+)
 
 
 class FastenerSpan(NamedTuple):
@@ -275,8 +277,9 @@ def _spacing(tail: str) -> float | None:
     match = _SPACED.match(tail)
     if not match:
         return None
-    measured = next((q.value for q in find_quantities(tail) if q.unit == "in" and q.start <= match.start("v") < q.end), None)
-    return measured if measured is not None else figure(match["v"])
+    group = "v" if match["v"] else "v2"
+    measured = next((q.value for q in find_quantities(tail) if q.unit == "in" and q.start <= match.start(group) < q.end), None)
+    return measured if measured is not None else figure(match[group])
 
 
 def _looked_up(head: _Head, kind_type: str | None) -> tuple[float | None, float | None]:

@@ -73,12 +73,17 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
         if joint:
             return joint
     others = names - {"existing", "new", "wall"}
-    if "existing" in names and device not in ("nailing", "sheathing") and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low)):
+    if "existing" in names and (device not in ("nailing", "sheathing") or "new" in names) and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low)):
         return "new-to-existing"
     return _rod(names, device, low, places)
 
 
+_OVER_CUT = re.compile(r"\b(?:over|across|at|each side of|ea\.? side of|past|beyond|both sides of)\s(?:the\s|each\s|any\s|every\s|pipe\s|plate\s)*(?:cuts?|hole|notch|opening in (?:the )?plate|bored)\b|\bcut (?:top )?plates?\b")
+
+
 def _is_cut(names: frozenset[str], device: str | None, low: str, states: frozenset[str]) -> bool:
+    if device in ("plate tie", "strap", "tie", "blocking", "connector") and _OVER_CUT.search(low) and not names & (ROOF | {"header", "joist"}):
+        return True
     if not (states & {"cut", "pipe"}) and "each side of cut" not in low:
         return False
     return (bool(names & PLATES) and ("cut" in states or device in ("plate tie", "strap", "blocking"))) or (device == "plate tie")
@@ -91,13 +96,15 @@ def _roof(names: frozenset[str], device: str | None, low: str, places: frozenset
         return None
     if "ridge" in names and not names & (PLATES | STUDS | {"wall"}):
         return "ridge"
-    if names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or device == "roof tie":
+    if names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or device in ("roof tie", "tie", "clip", "connector"):
         return "roof-to-wall"
     return None
 
 
 def _header(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
     if "header" in names and names & (STUDS | PLATES | {"post"}) and device not in ("hold-down", "hanger"):
+        return "header-to-stud"
+    if "header" in names and device in ("tie", "strap", "clip", "connector") and re.search(r"header ends?|ends? of (?:\w+ ){0,2}header|end of (?:\w+ ){0,2}hdr|hdr\.? ends?", low):
         return "header-to-stud"
     if device == "header tie" or ("cripple" in names and names & {"header", "top plate", "plate"}):
         return "header-to-stud"
@@ -150,7 +157,7 @@ def _to_existing(low: str) -> bool:
 
 
 def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if "existing" in names and len(names - {"existing", "new", "wall"}) > 1 - ("new" in names) and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low)) and device not in ("stud tie", "sheathing", "nailing"):
+    if "existing" in names and len(names - {"existing", "new", "wall"}) > 1 - ("new" in names) and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low)) and (device not in ("stud tie", "sheathing", "nailing") or (device == "nailing" and "new" in names)):
         return "new-to-existing"
     if device == "stud tie" and (names & {"sill plate", "sole plate"} | (places & {"foot"})) and not names & {"top plate"}:
         return "stud-to-sill"

@@ -7,7 +7,7 @@ import re
 _MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?[- ]?(\d{1,4}(?:\.\d{1,2})?)([A-Z]{0,2})(?:-(\d{1,3}[A-Z]?))?(?![\w/]|\.\d|\"|'|-\d)")
 NOT_MARKS = frozenset(
     "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
-    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL TJI OSB CDX R602 R403 AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
+    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL TJI OSB CDX R602 R403 SD SDS WS DIA AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
 ) - {"CS"}
 
 
@@ -42,12 +42,39 @@ def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> li
     return found
 
 
-def tag_beside(text: str, start: int, end: int) -> tuple[int, int, str] | None:
-    """A tag of letters and figures just before or after the device words start..end ("CS-7 coil strap", "strap ST-4")."""
-    before = re.search(r"(?<![\w/.-])([A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?)(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)(?:[A-Za-z0-9/\"-]+\s){0,2}$", text[max(0, start - 40) : start])
-    after = re.match(r"\s?(?:[,(:]\s?|mark(?:ed)? |type |no\. )?([A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?)(?![\w/\"'])", text[end : end + 30])
-    for match, offset in ((before, max(0, start - 40)), (after, end)):
-        if match and re.match(r"[A-Z]+", match[1]).group() not in NOT_MARKS:  # type: ignore[union-attr]
-            a, b = offset + match.start(1), offset + match.end(1)
-            return a, b, text[a:b]
-    return None
+_TAG = r"[A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?"
+_TAG_BEFORE = re.compile(rf"(?<![\w/.-])({_TAG})(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)((?:[A-Za-z0-9/\"-]+\s){{0,2}})$")
+_TAG_AFTER = re.compile(rf"\s?(?:[,(:]\s?|mark(?:ed)? |type |no\. )?({_TAG})(?![\w/\"'])")
+_TAG_JOINED = re.compile(rf"(?<![\w/.-])({_TAG})(?:,| or| and|,? &| /)\s?$")
+_TAG_GIVEN = re.compile(rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE)
+_SHEET_LETTERS = frozenset("SADEMPCGLFTNX")
+
+
+def _is_tag(tag: str, *, beside: bool) -> bool:
+    letters = prefix_of(tag)
+    if len(letters) == 1:
+        return beside and letters not in _SHEET_LETTERS and "-" in tag
+    return tag[0].isupper() and letters not in NOT_MARKS
+
+
+def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
+    """Tags of letters and figures just before or after the device words start..end ("CS-7 coil strap", "strap ST-4", "ST-4 or ST-6 straps")."""
+    found: list[tuple[int, int, str]] = []
+    offset = max(0, start - 40)
+    before = [m for i in range(offset, start) if (m := _TAG_BEFORE.match(text[:start], i))]
+    if before and _is_tag(before[-1][1], beside=not before[-1][2]):
+        a, b = before[-1].span(1)
+        found.append((a, b, text[a:b]))
+        joined = _TAG_JOINED.search(text[max(0, a - 20) : a])
+        if joined and _is_tag(joined[1], beside=True):
+            a = max(0, a - 20) + joined.start(1)
+            found.append((a, a + len(joined[1]), joined[1]))
+    after = _TAG_AFTER.match(text[end : end + 30])
+    if not found and after and _is_tag(after[1], beside=True):
+        found.append((end + after.start(1), end + after.end(1), after[1]))
+    return found
+
+
+def tags_given(text: str) -> list[tuple[int, int, str]]:
+    """Tags that something is to be done with: "strap studs to plate with ST-6"."""
+    return [(m.start(1), m.end(1), m[1]) for m in _TAG_GIVEN.finditer(text) if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)]

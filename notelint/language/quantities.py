@@ -29,7 +29,7 @@ _LENGTH = re.compile(
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")
 _ON_CENTER = r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
-_PENNY = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:d|penny|pennyweight)\b(?![-/.]\w)|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)")
+_PENNY = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)")
 _GAUGE = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:ga\b\.?|gauge\b|gage\b|gauges\b|gages\b|g\.a\.)|(?<!\w)(?:ga\.?|gauge)\s?(\d{1,2})(?!\w)")
 _SCREW_NUMBER = re.compile(r"(?<!\w)(?:#|no\.\s?)(\d{1,2})(?=\s?(?:x\s?\d|x\s?\.\d|[a-z -]{0,24}screw))")
 _LOAD = re.compile(

@@ -78,6 +78,8 @@ def _by_role(passage: Passage) -> dict[str, list[Cell]]:
             role = "device"
         if i == 0 and role in (None, "device") and re.search(r"\d", text) and looks_like_mark(text) and len(passage.cells) > 1:
             role = "mark"
+        if role == "nail count" and not re.fullmatch(r"\s*(?:\(?\d{1,3}\)?|\w+)\s*(?:ea\.?|each|total)?\s*", text):
+            role = "fasteners"
         out.setdefault(role or "other", []).append(cell)
     return out
 
@@ -103,9 +105,11 @@ def _device(read: Read, cells: dict[str, list[Cell]]) -> str | None:
                     continue
                 return term.name
     title = read_words(read.passage.model_copy(update={"text": title_of(read.passage), "spots": (), "cells": ()}), frozenset(), frozenset())
-    named = [t.name for t in title.terms(0, len(title.low), "device") if t.name not in GENERAL]
+    every = [t.name for t in title.terms(0, len(title.low), "device") if t.name != "connector"]
+    named = [name for name in every if name not in GENERAL]
     if named:
         return named[0]
+    general = general or next(iter(every), None)
     if _SHEAR_TITLE.search(title.low):
         return None
     if re.search(r"\bbolts?\b", title.low) and not re.search(r"through|ledger|machine", title.low):
@@ -145,6 +149,7 @@ def _requirements(read: Read, cells: dict[str, list[Cell]], mark: str | None, de
         "defines": mark is not None, "steel": _steel(read, cells, base.steel), "capacity_lb": _load(read, cells, "capacity") or base.capacity_lb,
         "demand_lb": _load(read, cells, "demand") or base.demand_lb, "spacing_in": _column_length(read, cells, "spacing") or _spacing_in_place(read, cells) or base.spacing_in,
     }  # fmt: skip
+    update["embedment_in"] = base.embedment_in or _column_length(read, cells, "embed")
     if shear and settled is None:
         update |= {"joint": None, "joins": ()}
         bolts = [f for f in fasteners if f.kind in ("anchor bolt", "bolt")]
@@ -212,7 +217,7 @@ _INTO_NAME = {"plate": "plate", "sill": "sill plate", "girder": "beam"}
 
 def _fasteners(read: Read, cells: dict[str, list[Cell]], device: str | None) -> tuple[Fastener, ...]:
     out: list[Fastener] = []
-    for role in ("fasteners", "anchor", "nail size", "device", "other", "remarks", "post", "gauge", "place"):
+    for role in ("fasteners", "anchor", "embed", "nail size", "device", "other", "remarks", "post", "gauge", "place"):
         for cell in cells.get(role, ()):
             found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, device))
             out += [_with_head(f, cell.column) for f in found]

@@ -49,9 +49,20 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
             mark_first = last.mark is not None
             out[-1] = Anchor(last.start, anchor.end, last.device or anchor.device, last.mark if mark_first else anchor.mark)
             continue
+        if last and _named_later(read.low, last, anchor, devices):
+            out[-1] = Anchor(last.start, anchor.end, last.device, anchor.mark)
+            continue
         out.append(anchor)
     out = [a if a.device or not a.mark else a._replace(device=devices.get(key_of(a.mark))) for a in out]
     return _without_parts(read, out)
+
+
+def _named_later(low: str, last: Anchor, anchor: Anchor, devices: dict[str, str | None]) -> bool:
+    """"Straps from studs above to beam below, ST-3": the mark of the device named before, set off by a comma."""
+    if last.mark or not last.device or not anchor.mark or devices.get(key_of(anchor.mark)) not in (last.device, None):
+        return False
+    gap = low[last.end : anchor.start]
+    return len(gap) < 90 and gap.rstrip().endswith((",", "with", "use", "w/", ":", "-")) and not re.search(r"[;.]\s|\band\b[^,]*$", gap) and last.device != "anchor bolt"
 
 
 def _belong(low: str, last: Anchor, anchor: Anchor) -> bool:

@@ -10,7 +10,7 @@ from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE, ROOF, STUDS
 from notelint.language.marks import key_of
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
-from notelint.language.words_of import Read
+from notelint.language.words_of import GENERAL, Read
 from notelint.model import Fastener, Joint, Requirement
 
 _SHORT_PASSAGE = 240
@@ -42,6 +42,19 @@ def read_statements(read: Read, book: Book, title: Context = Context()) -> list[
     for segment in segments:
         out += _of_anchors(read, segment, book, context) if segment.anchors else _without_anchor(read, segment.start, segment.end)
     return _whole_quotes(read, out + _whole_sheathing(read, out))
+
+
+def read_cells(read: Read, book: Book) -> list[Requirement]:
+    """Connectors called for in the cells of another trade's schedule ("HD-7 each jamb" in a door's remarks)."""
+    devices = {key: info.device for key, info in book.items()}
+    out: list[Requirement] = []
+    for cell in read.passage.cells:
+        anchors = [a for a in anchors_of(read, cell.start, cell.end, devices) if a.mark and key_of(a.mark) in book]
+        for segment in segments_of(read, cell.start, cell.end, anchors):
+            out += _of_anchors(read, segment, book, Context())
+    passage = read.passage
+    whole = {"start": 0, "end": len(passage.text), "quote": passage.text, "box": passage.box()}
+    return [r.model_copy(update={**whole, "defines": False}) for r in out]
 
 
 def _segments(read: Read, book: Book) -> list[Segment]:
@@ -146,15 +159,21 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
     out: list[Requirement] = []
     for anchor in segment.anchors:
         info = book.get(key_of(anchor.mark)) if anchor.mark else None
-        device = (info.device if info and info.device else None) or anchor.device
-        if anchor.device and anchor.device not in ("strap", "tie", "clip", "connector", "anchor", "rod"):
-            device = anchor.device
+        device = _device(anchor, info)
         subject = Subject(device, anchor.mark, info.joint if info else None)
         if not anchor.mark and _only_placed(read, segment):
             continue
         built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
         out += [_finished(r, read, segment, anchor) for r in built]
     return [r for r in out if _worth(r)]
+
+
+def _device(anchor: Anchor, info: MarkInfo | None) -> str | None:
+    """What the mark is by its definition; the words beside it where they are plainer than a definition as mere strap."""
+    defined = info.device if info else None
+    if defined is None or (defined == "strap" and anchor.device not in (None, "rod", *GENERAL)):
+        return anchor.device or defined
+    return defined
 
 
 def _whole_quotes(read: Read, found: list[Requirement]) -> list[Requirement]:
@@ -231,7 +250,7 @@ def _without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
         return _sheathing(read, start, end, members)
     if stance_of(low) == "blank":
         return [r for r in build(read, start, end, Subject(None))[:1] if r.joint]
-    if nails and (members or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail"}):
+    if nails and (members or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail", "lap", "splice"}):
         return _nailing(read, start, end, nails)
     if _ALL_NAILS.search(low):
         return _blanket_nails(read, start, end)
@@ -239,7 +258,7 @@ def _without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     if acts and (read.terms(start, end, "vague") or read.terms(start, end, "maker")) and (members or "connect" in acts):
         built = build(read, start, end, Subject(None))
         return [r for r in built[:1] if r.vague or r.to_maker]
-    if acts & {"nail", "toenail", "face nail", "end nail"} and _code_nailing(read, start, end):
+    if (acts & {"nail", "toenail", "face nail", "end nail"} or re.search(r"\bnail", low)) and _code_nailing(read, start, end):
         return [r.model_copy(update={"device": "nailing"}) for r in build(read, start, end, Subject("nailing"))]
     if "fastening table" in read.names(start, end, "code") and len(members) > 1:
         return [r.model_copy(update={"device": "nailing"}) for r in build(read, start, end, Subject("nailing"))]

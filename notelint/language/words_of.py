@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.marks import find_marks, tag_beside
+from notelint.language.marks import find_marks, tags_beside, tags_given
 from notelint.language.pipeline import Found, find_terms
 from notelint.language.plain import plain
 from notelint.language.quantities import Quantity, find_quantities
@@ -66,6 +66,8 @@ def _settled(found: Found, low: str, text: str) -> Found:
         return found._replace(kind="member", name="collar tie")
     if found.kind != "device" or found.name not in ("strap", "anchor", "tie", "clip") or " " in low[found.start : found.end]:
         return found
+    if re.match(r"\s?(?:each|both|ea\.?) (?:side|end|face|leg)", low[found.end :]):
+        return found
     opens = not low[: found.start].strip() or low[: found.start].rstrip()[-1] in ".;:"
     follows = re.search(r"(?:\band|\bshall be|\bto|,) $", low[: found.start]) and not low[: found.end].endswith("s")
     if (opens or follows) and not low[: found.end].endswith("s") and _ACT_AFTER.match(low[found.end :]):
@@ -76,11 +78,12 @@ def _settled(found: Found, low: str, text: str) -> Found:
 def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: frozenset[str]) -> tuple[MarkSpan, ...]:
     """Marks of the set's own manner, and tags beside device words."""
     spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
-    for term in found:
-        if term.kind == "device" and term.name not in ("blocking",):
-            tag = tag_beside(text, term.start, term.end)
-            if tag and not any(a < tag[1] and tag[0] < b for a, b in spans):
-                spans[tag[0], tag[1]] = tag[2]
+    tags = [tag for term in found if term.kind == "device" and term.name != "blocking" for tag in tags_beside(text, term.start, term.end)]
+    if any(term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found):
+        tags += tags_given(text)
+    for start, end, tag in tags:
+        if not any(a < end and start < b for a, b in spans):
+            spans[start, end] = tag
     return tuple(MarkSpan(a, b, t) for (a, b), t in sorted(spans.items()))
 
 
