@@ -26,7 +26,7 @@ TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LA
 
 
 class Bubble(NamedTuple):
-    """A circle (or stacked pair) with a number and, in a reference, the sheet it points to."""
+    """A circle (or stacked pair) with a number and, in a reference, the sheet it points to ("" for its own sheet)."""
 
     number: str
     sheet: str | None
@@ -49,6 +49,25 @@ def bubbles(words: Sequence[Word], circles: Sequence[Box]) -> list[Bubble]:
     return [b for circle in circles if (b := _in_circle(words, circle)) is not None]
 
 
+def keynotes(marks: Sequence[Bubble], items: Sequence[Piece]) -> list[Bubble]:
+    """Bubbles that number the notes of a list: three or more in one line down, counting up, each with text to its right."""
+    single = sorted((m for m in marks if m.sheet is None and m.number.isdigit()), key=lambda m: (m.box.x0, m.box.top))
+    found: list[Bubble] = []
+    for i, first in enumerate(single):
+        run = [first]
+        for mark in single[i + 1 :]:
+            if abs(mark.box.x0 - first.box.x0) < 3 and int(mark.number) == int(run[-1].number) + 1 and mark.box.top > run[-1].box.top:
+                run.append(mark)
+        if len(run) >= 3 and first not in found and all(_text_beside(mark, items) for mark in run):
+            found.extend(run)
+    return found
+
+
+def _text_beside(mark: Bubble, items: Sequence[Piece]) -> bool:
+    middle, width = (mark.box.top + mark.box.bottom) / 2, mark.box.x1 - mark.box.x0
+    return any(0 < p.x0 - mark.box.x1 < 2 * width + 12 and abs(p.middle - middle) < 0.6 * width and len(p.words) >= 2 for p in items)
+
+
 def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
     if not 8 <= circle.x1 - circle.x0 <= 90:
         return None
@@ -69,7 +88,7 @@ def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
     named = bool(SHEET.match(below) or BARE_SHEET.match(below))
     if below and not (named or below in {"-", "\u2013", "\u2014", "--"}):
         return None
-    return Bubble(number, below if named else None, circle, tuple(inside))
+    return Bubble(number, below if named else ("" if below else None), circle, tuple(inside))
 
 
 def stacked_bubbles(items: Sequence[Piece], prefixes: frozenset[str]) -> list[Bubble]:
@@ -116,9 +135,9 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across
     scales = [p for p in items if SCALE.match(p.text)]
     taken: set[int] = set()
     for mark in marks:
-        if mark.sheet is not None and not _own_title(mark, items, across):
+        if mark.sheet is not None and not _own_title(mark, items, usual, across):
             continue
-        beside = _beside(mark, items, across)
+        beside = _beside(mark, items, usual, across)
         if beside is not None and id(beside) not in taken:
             taken.add(id(beside))
             found.append(_title(mark.number, beside, scales, mark.words))
@@ -185,15 +204,15 @@ def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
     return None
 
 
-def _own_title(mark: Bubble, items: Sequence[Piece], across: Any) -> bool:
+def _own_title(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> bool:
     """A number-over-sheet bubble is a title's only with a title and a scale line beside it."""
-    beside = _beside(mark, items, across)
+    beside = _beside(mark, items, usual, across)
     return beside is not None and any(
         SCALE.match(p.text) and 0 < p.middle - beside.middle < 2.6 * beside.size and p.x0 < beside.x1 and p.x1 > beside.x0 for p in items
     )
 
 
-def _beside(mark: Bubble, items: Sequence[Piece], across: Any) -> Piece | None:
+def _beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> Piece | None:
     """The piece that starts right of a bubble at its height: the title."""
     box = mark.box
     radius = max((box.bottom - box.top) / 2, 6.0)
@@ -207,7 +226,8 @@ def _beside(mark: Bubble, items: Sequence[Piece], across: Any) -> Piece | None:
         if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
             continue
         shown = despaced(piece.words) or piece.text
-        loud = _capitals(shown) or piece.bold or _scale_under(piece, items) is not None or _underlined(piece, across)
+        loud = (piece.bold and mark.sheet is None) or _scale_under(piece, items) is not None or _underlined(piece, across)
+        loud = loud or (piece.size > 1.1 * usual and _capitals(shown))
         if len(shown.split()) > 10 or shown.endswith((",", ";")) or not loud:
             continue
         if best is None or (piece.size, -piece.top) > (best.size, -best.top):

@@ -10,7 +10,9 @@ from notelint.layout.references import INDEX_TITLE, index_line, listed, text_ref
 from notelint.layout.sheet import Read
 from notelint.model import DetailTitle, IndexEntry, Passage, Reference
 
-_FIRST_HEAD = re.compile(r"\b(?:sheet|no|number|drawing|dwg|page)\b", re.IGNORECASE)
+_FIRST_HEAD = re.compile(r"\b(?:sheet|drawing|dwg|page)\b", re.IGNORECASE)
+_TITLE_HEAD = re.compile(r"\b(?:title|name|contents?|drawing|description)\b", re.IGNORECASE)
+_OTHER = re.compile(r"\b(?:revisions?|details?|connectors?|straps?|hold)", re.IGNORECASE)
 
 
 def references(reads: Sequence[Read], passages: Sequence[Passage], prefixes: frozenset[str]) -> tuple[Reference, ...]:
@@ -20,10 +22,12 @@ def references(reads: Sequence[Read], passages: Sequence[Passage], prefixes: fro
         own = {id(w) for title in read.titles for w in title.words}
         for mark in read.bubbles:
             if mark.sheet is not None and not any(id(w) in own for w in mark.words):
-                quote = f"{mark.number}/{mark.sheet}"
+                quote = f"{mark.number}/{mark.sheet or '-'}"
                 found.append(
-                    Reference(page=read.sheet.page, sheet=read.sheet.number, detail=mark.number, target=mark.sheet, quote=quote, box=mark.box)
-                )
+                    Reference(
+                        page=read.sheet.page, sheet=read.sheet.number, detail=mark.number, target=mark.sheet or None, quote=quote, box=mark.box
+                    )
+                )  # fmt: skip
     for passage in passages:
         if passage.kind in {"title", "heading"}:
             continue
@@ -48,8 +52,7 @@ def details(reads: Sequence[Read]) -> tuple[DetailTitle, ...]:
 
 
 def index(passages: Sequence[Passage]) -> tuple[IndexEntry, ...]:
-    """The sheet index: rows or lines under an index title, or a one-line list."""
-
+    """The sheet index: rows or lines under an index title, rows under heads of an index, or a one-line list."""
     found: list[IndexEntry] = []
     for passage in passages:
         if passage.kind == "row":
@@ -63,15 +66,30 @@ def index(passages: Sequence[Passage]) -> tuple[IndexEntry, ...]:
 
 
 def _row_entry(passage: Passage) -> list[IndexEntry]:
-    titled = bool(passage.headings) and bool(INDEX_TITLE.search(passage.headings[0]))
-    if not titled or len(passage.cells) < 1:
+    """The entries of a row: one, or two where the index runs in two columns of the same table."""
+    if not _index_row(passage):
         return []
-    first = passage.text[passage.cells[0].start : passage.cells[0].end]
-    line = index_line(first)
-    if line is None:
-        return []
-    title = line.title or (passage.text[passage.cells[1].start : passage.cells[1].end] if len(passage.cells) > 1 else "")
-    return [_entry(passage, line.number, title, passage.cells[0].start, passage.cells[0].end)]
+    entries: list[IndexEntry] = []
+    cells = list(passage.cells)
+    for i, cell in enumerate(cells):
+        line = index_line(passage.text[cell.start : cell.end], numeric=i == 0)
+        if line is None or (i and not line.title and i % 2):
+            continue
+        after = cells[i + 1] if i + 1 < len(cells) else None
+        title = line.title or (passage.text[after.start : after.end] if after else "")
+        entries.append(_entry(passage, line.number, title, cell.start, cell.end))
+    return entries
+
+
+def _index_row(passage: Passage) -> bool:
+    """True for a row of a sheet index, by the schedule's title or, without one, by its column heads."""
+    if not passage.cells:
+        return False
+    title = passage.headings[0] if passage.headings else ""
+    if INDEX_TITLE.search(title):
+        return True
+    heads = [cell.column for cell in passage.cells]
+    return len(heads) == 2 and bool(_FIRST_HEAD.search(heads[0])) and bool(_TITLE_HEAD.search(heads[1])) and not _OTHER.search(title)
 
 
 def _entry(passage: Passage, number: str, title: str, start: int, end: int) -> IndexEntry:

@@ -10,10 +10,11 @@ from typing import NamedTuple
 
 from notelint.layout.blocks import Lanes
 from notelint.layout.labels import alone, read_label
-from notelint.layout.pieces import Piece
+from notelint.layout.pieces import Piece, piece_of
 from notelint.layout.tables import Row, Table, is_head_word
 
 MARK = re.compile(r"^\(?[A-Z]{1,4}[- ]?\d{1,4}[A-Z]?\)?:?$|^[A-Z][A-Z]?[A-Z.&/'-]{0,8}[.:=]?$")
+LEGEND = re.compile(r"^(\(?[A-Z][A-Za-z0-9./&'()-]{0,9}(?: [A-Z0-9.]{1,4})?)\s+(=|-|\u2013|:)\s+(?=\S)")
 ACROSS = 40.0  # ems from one cell to the next at most
 DOWN = 3.0  # ems from one line of a table to the next at most
 LABEL_WORDS, VALUE_WORDS = 6, 12
@@ -32,7 +33,7 @@ def open_tables(items: Sequence[Piece]) -> tuple[list[Table], list[Piece]]:
     """Tables found by alignment alone, and the pieces that are left."""
     found: list[Table] = []
     rest = list(items)
-    for finder in (_headed, _keys, _labelled, _alternate):
+    for finder in (_headed, _keys, _legends, _labelled, _alternate):
         for table in finder(rest):
             gone = {id(w) for w in table.words}
             if any(id(p.words[0]) in gone for p in rest):
@@ -128,11 +129,50 @@ def _under_heads(items: Sequence[Piece], heads: Sequence[Piece]) -> Table | None
     while lines and not _fits(lines[-1], heads):
         lines.pop()
     bounds = [h.x0 - 0.6 * em for h in heads[1:]]
+    names, lines = _more_heads(items, heads, bounds, lines)
     rows = _rows(lines, bounds)
     if len(rows) < 2 or sum(sum(bool(c) for c in row) >= 2 for row in rows) < 0.6 * len(rows):
         return None
-    title = _title_above(items, heads)
-    return _make(title, [h.text for h in heads], rows, heads)
+    extra = [p for name in names for p in name]
+    title = _title_above(items, sorted(extra, key=lambda p: p.middle)[:1] + list(heads))
+    return _make(title, [" ".join(p.text for p in name) for name in names], rows, extra)
+
+
+def _more_heads(
+    items: Sequence[Piece], heads: Sequence[Piece], bounds: Sequence[float], lines: list[list[Piece]]
+) -> tuple[list[list[Piece]], list[list[Piece]]]:
+    """Column heads with the further head lines above and below them; the lines that are left."""
+    em = heads[0].size
+    names = [[head] for head in heads]
+    while lines and lines[0][0].middle - max(p.middle for name in names for p in name) < 1.45 * em and _head_line(lines[0], heads, bounds):
+        for piece in lines[0]:
+            names[bisect_right(bounds, piece.x0)].append(piece)
+        lines = lines[1:]
+    above = [
+        p
+        for p in items
+        if 0.6 * em < heads[0].middle - p.middle < 1.45 * em and heads[0].x0 - em < p.x0 < heads[-1].x1 + em and abs(p.size - em) < 0.1 * em
+    ]
+    if above and all(_head_like(p) and p.bold == heads[0].bold and p.x0 > heads[0].x1 for p in above):
+        for piece in above:
+            first, last = _centred_over(piece, heads)
+            for name in names[first : last + 1]:
+                name.insert(0, piece)
+    return names, lines
+
+
+def _centred_over(piece: Piece, heads: Sequence[Piece]) -> tuple[int, int]:
+    """First and last of the neighbouring heads that a head line above them is centred over."""
+    ranges = [(i, j) for i in range(len(heads)) for j in range(i, len(heads)) if heads[j].x1 >= piece.x0 and heads[i].x0 <= piece.x1]
+    return min(ranges, key=lambda r: abs((heads[r[0]].x0 + heads[r[1]].x1) / 2 - piece.centre), default=(0, 0))
+
+
+def _head_line(line: Sequence[Piece], heads: Sequence[Piece], bounds: Sequence[float]) -> bool:
+    """True where a line below the heads still belongs to them: as bold as they are, or capitals without figures off the first column."""
+    if all(p.bold for p in (*line, *heads)):
+        return True
+    first = bisect_right(bounds, line[0].x0) == 0
+    return not first and all(_head_like(p) and not _DIGIT.search(p.text) and any(is_head_word(w.text) for w in p.words) for p in line)
 
 
 def _right_end(items: Sequence[Piece], heads: Sequence[Piece]) -> float:
@@ -287,6 +327,49 @@ def _hard_lines(rows: Sequence[list[list[Piece]]]) -> list[list[list[Piece]]]:
 def _had_room(above: Piece, line: Piece, right: float) -> bool:
     word = line.words[0]
     return right - above.x1 > (word.x1 - word.x0) + 1.6 * above.size
+
+
+# ---------------------------------------------------------------- "AB = anchor bolt"
+
+
+def _legends(items: Sequence[Piece]) -> list[Table]:
+    """Legend lines in which a mark and its meaning stand in one: "AB = anchor bolt", "HD-2: hold-down, 10 ga."."""
+    found = []
+    hits = [(p, hit) for p in items if (hit := LEGEND.match(p.text)) and (hit[2] == "=" or any(c.isdigit() for c in hit[1]))]
+    stacks: list[list[tuple[Piece, re.Match[str]]]] = []
+    for piece, hit in sorted(hits, key=lambda h: h[0].middle):
+        for stack in reversed(stacks[-20:]):
+            last = stack[-1][0]
+            if abs(last.x0 - piece.x0) < 0.5 * piece.size and 0.5 * piece.size < piece.middle - last.middle < 5 * piece.size:
+                stack.append((piece, hit))
+                break
+        else:
+            stacks.append([(piece, hit)])
+    for stack in stacks:
+        if len(stack) >= 3 and (rows := _legend_rows(items, stack)):
+            found.append(_make(_title_above(items, [stack[0][0]]), ("", ""), rows))
+    return found
+
+
+def _legend_rows(items: Sequence[Piece], stack: Sequence[tuple[Piece, re.Match[str]]]) -> list[list[list[Piece]]]:
+    """Rows of a legend, each with the lines that go on below it; none where other text stands between the lines."""
+    rows: list[list[list[Piece]]] = []
+    own = {id(piece) for piece, _ in stack}
+    first, last = stack[0][0], stack[-1][0]
+    between = [p for p in items if id(p) not in own and abs(p.x0 - first.x0) < 4 * first.size and first.middle < p.middle < last.middle + 1.7 * last.size]
+    for i, (piece, hit) in enumerate(stack):
+        end = stack[i + 1][0].middle if i + 1 < len(stack) else piece.middle + 1.7 * piece.size
+        words = piece.words
+        count = len(hit[1].split())
+        mark = piece_of(words[:count]) if words[count - 1].text == hit[1].split()[-1] else None
+        rest = [w for w in words[count:] if w.text != hit[2]]
+        if mark is None or not rest:
+            return []
+        on = [p for p in between if piece.middle < p.middle < end - 0.3 * piece.size]
+        if any(p.middle - piece.middle > 1.7 * (k + 1) * piece.size for k, p in enumerate(on)):
+            return []
+        rows.append([[mark], [piece_of(rest), *on]])
+    return rows
 
 
 # ---------------------------------------------------------------- labels beside values

@@ -111,6 +111,8 @@ def add_table(maker: Maker, read: Read, table: Table) -> None:
         name = f"{title or 'table'}, row {first}"
         headings = tuple(h for h in (title, row.under) if h)
         maker.add(read, "row", name, built, headings=headings, cells=cells)
+    for across in table.notes:
+        maker.add(read, "note", "note", build(placed(across, read.sheet.page), maker.known), headings=(title,) if title else ())
 
 
 def row_text(row: Row, heads: Sequence[str], page: int, known: Known) -> tuple[Built, tuple[Cell, ...]]:

@@ -14,6 +14,11 @@ _DETAIL = re.compile(
     rf"(?:\s+(?:(?:ON|OF|,)\s*)?(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/]))?",
     re.IGNORECASE,
 )
+_SHEET_ALONE = re.compile(
+    rf"\b(?:(?:SEE|REFER\s+TO)\s+(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?|(?:SHEETS?|SHT\.?|DWG\.?)\s+)({_SHEET})(?![\w/])"
+    r"|\b(?:SHEETS?|SHT\.?)\s+(\d{1,2}\.\d{1,2})(?![\w/])",
+    re.IGNORECASE,
+)
 _MORE = re.compile(r"\d{1,2}[A-Z]?")
 LIST_LEAD = re.compile(
     r"^(?:the\s+)?(?:sheets?|drawings?|plans?|sheet\s+(?:index|list)|drawing\s+(?:index|list)|index(?:\s+of\s+(?:sheets|drawings))?|list\s+of\s+(?:sheets|drawings)"
@@ -67,6 +72,12 @@ def text_references(text: str, prefixes: frozenset[str]) -> list[Found]:
         if hit[3] is not None and sheet_prefix(hit[3]) not in prefixes:
             continue
         found.extend(Found(number.upper(), hit[3], hit.start(), hit.end()) for number in (hit[1], *_MORE.findall(hit[2])))
+    spans = [(f.start, f.end) for f in found]
+    for hit in _SHEET_ALONE.finditer(text):
+        number = hit[1] or hit[2]
+        known = hit[2] is not None or sheet_prefix(number) in prefixes
+        if known and not any(a < hit.end() and hit.start() < b for a, b in spans):
+            found.append(Found(None, number, hit.start(), hit.end()))
     return found
 
 
@@ -131,7 +142,8 @@ def between(first: str, last: str) -> list[str]:
     return [f"{a[1]}{n:0{width}d}" if width else f"{a[1]}{n}" for n in range(int(a[2]) + 1, int(b[2]))]
 
 
-def index_line(text: str) -> Listed | None:
-    """A line of an index list: sheet number, then its title."""
-    hit = re.match(rf"^(?:SHEET\s+)?({_SHEET})(?![\w/])[\s.:,\u2013\u2014-]*(.*)$", text)
+def index_line(text: str, numeric: bool = False) -> Listed | None:
+    """A line of an index list: sheet number, then its title. Bare figures ("2.0") count only where `numeric` says so."""
+    number = rf"{_SHEET}|\d{{1,2}}(?:\.\d{{1,2}})?" if numeric else _SHEET
+    hit = re.match(rf"^(?:SHEET\s+)?({number})(?![\w/])[\s.:,\u2013\u2014-]*(.*)$", text)
     return Listed(hit[1], hit[2].strip(), hit.start(1), hit.end(1)) if hit else None

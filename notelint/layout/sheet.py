@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.callouts import Leaders, callouts
-from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, numbered_in_order, plain_titles, stacked_bubbles, titles
+from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, keynotes, numbered_in_order, plain_titles, stacked_bubbles, titles
 from notelint.layout.grids import grids, lined
 from notelint.layout.notes import Column, joins, note_like, read_block
 from notelint.layout.open_tables import open_tables
@@ -43,6 +43,9 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
         across, upright = _outside(across, sheet.block, level=True), _outside(upright, sheet.block, level=False)
     flat = [w for w in words if w.turn == 0]
     marks = bubbles(flat, sheet.circles)
+    if len(marks) >= 3:
+        listing = keynotes(marks, pieces(_without(flat, (w for mark in marks for w in mark.words))))
+        marks = [mark for mark in marks if mark not in listing]
     flat = _without(flat, (w for mark in marks for w in mark.words))
     tables = _ruled(sheet, across, upright, flat)
     flat = _without(flat, (w for table in tables for w in table.words))

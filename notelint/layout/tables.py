@@ -42,25 +42,29 @@ class Table(NamedTuple):
     top: float
     x1: float
     bottom: float
+    notes: tuple[tuple[Piece, ...], ...] = ()  # sentences that run across the columns
     inherits: bool = False  # the title is that of the table to the left, which goes on here
 
 
 def inherited(tables: Sequence[Table]) -> list[Table]:
-    """Tables without a title that stand beside one with the same columns take its title: they are its next column."""
+    """Tables without a title (or without heads) beside one with as many columns are its next column: they take its title and heads."""
     out: list[Table] = []
     for table in tables:
-        if not table.title:
-            em = em_of(table.words)
-            beside = [
-                t
-                for t in tables
-                if t.title and t.heads == table.heads and t.x1 <= table.x0 and abs(_first_line(t) - _first_line(table)) < 2 * em
-            ]
+        if not table.title or not any(table.heads):
+            beside = [t for t in tables if t.title and t.x1 <= table.x0 and _goes_on(t, table)]
             if beside:
                 nearest = max(beside, key=lambda t: t.x1)
-                table = table._replace(title=nearest.title, inherits=True)
+                table = table._replace(heads=nearest.heads)
+                if not table.title:
+                    table = table._replace(title=nearest.title, inherits=True)
         out.append(table)
     return out
+
+
+def _goes_on(before: Table, table: Table) -> bool:
+    """True where a table looks like the next column of the one before: same columns, about the same height on the sheet."""
+    same = before.heads == table.heads or (not any(table.heads) and len(before.heads) == len(table.heads) and not table.title)
+    return same and abs(_first_line(before) - _first_line(table)) < 3 * em_of(table.words)
 
 
 def _first_line(table: Table) -> float:
@@ -258,13 +262,18 @@ def _table(grid: Grid, rows: Sequence[_Cut], words: Sequence[Word]) -> Table | N
     count = head_rows(rows)
     heads = tuple(_head_text(rows[:count], c) for c in range(len(rows[0].cells)))
     made: list[Row] = []
+    notes: list[tuple[Piece, ...]] = []
     under: str | None = None
-    for row in rows[count:]:
-        if row.spans:
-            under = " ".join(_text(c) for c in row.cells if c)
-        else:
+    for i, row in enumerate(rows[count:], count):
+        if not row.spans:
             made.append(Row(row.cells, under))
-    return Table(title, heads, tuple(made), tuple(words), grid.x0, grid.ys[0], grid.x1, grid.ys[-1])
+            continue
+        pieces_across = tuple(p for cell in row.cells for p in cell)
+        if i + 1 == len(rows) or sum(len(p.words) for p in pieces_across) > 9:
+            notes.append(pieces_across)
+        else:
+            under = _text(pieces_across)
+    return Table(title, heads, tuple(made), tuple(words), grid.x0, grid.ys[0], grid.x1, grid.ys[-1], tuple(notes))
 
 
 def _head_text(rows: Sequence[_Cut], column: int) -> str:

@@ -239,3 +239,38 @@ def test_order_is_by_sheet_and_ids_are_unique() -> None:
     passages = read(*boards).passages
     assert [p.page for p in passages] == [1, 2, 3]
     assert len({p.id for p in passages}) == 3
+
+
+def test_numbers_in_circles_beside_a_list_number_its_notes() -> None:
+    board = Board()
+    board.text(300, 180, "KEYED NOTES", 12, bold=True)
+    notes = ["STRAP ACROSS THE FLOOR LINE AT EACH STUD, NAILED AT BOTH ENDS.", "HOLD-DOWN AT EACH END OF THE WALL, SEE SCHEDULE.", "ANCHOR BOLTS AS NOTED ON THE PLAN."]
+    for i, text in enumerate(notes, 1):
+        board.bubble(310, 180 + 30 * i, str(i), radius=9)
+        board.text(328, 184 + 30 * i, text, 10)
+    layout = read(board)
+    assert [(p.label, p.text) for p in layout.passages if p.kind == "note"] == [(f"note {i}", text) for i, text in enumerate(notes, 1)]
+    assert layout.details == ()
+
+
+def test_bubble_with_a_dash_points_to_its_own_sheet() -> None:
+    board = Board(number="S-1")
+    board.bubble(300, 300, "4", "-")
+    assert [(r.detail, r.target) for r in read(board).references] == [("4", None)]
+
+
+@pytest.mark.parametrize(("text", "target"), [("SEE SHEET S-5 FOR STRAPS", "S-5"), ("SEE S-5", "S-5"), ("BOLTS ON SHEET 2.0", "2.0"), ("SHT. A2.1", "A2.1"), ("SEE HD-5", None), ("SHEETS OF PLYWOOD", None)])
+def test_sheet_named_alone(text: str, target: str | None) -> None:
+    assert [f.target for f in text_references(text, PREFIXES)] == ([target] if target else [])
+
+
+def test_index_of_figures_only() -> None:
+    board = Board(number="1.0")
+    board.table(100, 200, [70, 250], [["SHEET", "TITLE"], ["1.0", "Notes"], ["2.0", "Foundation plan"], ["3.0", "Roof plan"]], "SHEET INDEX", "grid")
+    assert [(e.number, e.title) for e in read(board).index] == [("1.0", "Notes"), ("2.0", "Foundation plan"), ("3.0", "Roof plan")]
+
+
+def test_index_known_by_its_column_heads_alone() -> None:
+    board = Board(number="A-0")
+    board.table(100, 200, [70, 250], [["SHEET", "TITLE"], ["A-0", "Cover and notes"], ["S-1", "Foundation plan"]], "OAK LANE HOUSE", "grid")
+    assert [e.number for e in read(board).index] == ["A-0", "S-1"]

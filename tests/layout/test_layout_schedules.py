@@ -313,3 +313,61 @@ def test_short_last_lines_of_notes_are_no_labels() -> None:
     layout = read(board)
     assert texts(layout, "note") == [text for _, text in left + right]
     assert rows(layout) == []
+
+
+def test_second_head_line_of_an_unruled_table_joins_the_heads() -> None:
+    table = [["MARK", "FASTENERS TO POST OR STUDS", "ANCHOR IN CONCRETE"], ["HD-2", "(12) screws", "5/8 in. rod"], ["HD-4", "(20) screws", "7/8 in. rod"]]
+    board = Board()
+    board.table(100, 200, [60, 90, 90], table, "HOLD-DOWNS", "none")
+    found = rows(read(board))
+    assert [p.text for p in found] == joined(table)
+    assert [c.column for c in found[0].cells] == table[0]
+
+
+def test_head_line_above_two_columns_of_an_unruled_table() -> None:
+    board = Board()
+    board.text(100, 180, "SHEAR WALLS", 12, bold=True)
+    board.text(262, 200, "NAILING", 9, bold=True)
+    for x, head in ((100, "MARK"), (160, "PANEL"), (240, "EDGE"), (320, "FIELD")):
+        board.text(x, 211, head, 9, bold=True)
+    for i, row in enumerate((("SW-1", "7/16 OSB", "8d at 6 in.", "8d at 12 in."), ("SW-2", "15/32 ply", "8d at 4 in.", "8d at 12 in."), ("SW-3", "15/32 ply", "8d at 3 in.", "8d at 12 in."))):
+        for x, cell in zip((100, 160, 240, 320), row, strict=True):
+            board.text(x, 226 + 14 * i, cell, 9)
+    found = rows(read(board))
+    assert [c.column for c in found[0].cells] == ["MARK", "PANEL", "NAILING EDGE", "NAILING FIELD"]
+    assert found[0].headings == ("SHEAR WALLS",)
+
+
+def test_legend_lines_with_an_equals_sign_are_rows() -> None:
+    board = Board()
+    board.text(100, 180, "LEGEND", 12, bold=True)
+    for i, line in enumerate(("AB = ANCHOR BOLT", "HD-2 = HOLD-DOWN, 10 GA., (12) SCREWS", "P.T. = PRESSURE TREATED", "U.N.O. = UNLESS NOTED OTHERWISE")):
+        board.text(100, 196 + 12 * i, line, 9)
+    found = rows(read(board))
+    assert [p.text for p in found] == ["AB | ANCHOR BOLT", "HD-2 | HOLD-DOWN, 10 GA., (12) SCREWS", "P.T. | PRESSURE TREATED", "U.N.O. | UNLESS NOTED OTHERWISE"]
+
+
+def test_sentence_across_the_foot_of_a_table_is_a_note() -> None:
+    board = Board()
+    y = board.table(100, 200, WIDTHS, STRAPS, "STRAP SCHEDULE", "grid")
+    board.rule(100, y, 100, y + 20)
+    board.rule(600, y, 600, y + 20)
+    board.rule(100, y + 20, 600, y + 20)
+    board.text(106, y + 14, "Nail straps at the upper end after the roof is loaded.", 9)
+    layout = read(board)
+    assert [p.text for p in rows(layout)] == joined(STRAPS)
+    assert [(p.text, p.headings) for p in layout.passages if p.kind == "note"] == [
+        ("Nail straps at the upper end after the roof is loaded.", ("STRAP SCHEDULE",)),
+    ]  # fmt: skip
+
+
+def test_table_without_heads_beside_its_first_part_takes_its_heads() -> None:
+    board = Board()
+    board.table(100, 200, WIDTHS, STRAPS, "STRAP SCHEDULE", "grid")
+    more = Board()
+    more.table(700, 200, WIDTHS, [["ST-7", "12 ga.", "(20) 16d x 2-1/2 in.", "ridge"], ["ST-8", "12 ga.", "(22) 16d x 2-1/2 in.", "girder"]], None, "grid")
+    board.words += [w._replace(bold=False) for w in more.words]
+    board.segments += more.segments
+    found = rows(read(board))
+    assert found[-1].headings == ("STRAP SCHEDULE",)
+    assert found[-1].cell("NAILS") == "(22) 16d x 2-1/2 in."
