@@ -52,31 +52,31 @@ def review_command(
     roof: Roof = None,
     foundation: Foundation = None,
     code: Code = None,
+    memory_mb: MemoryMb = 4096,
+    minutes: Minutes = 30.0,
     quiet: Quiet = False,
 ) -> None:
     """Read plan sets and ask what the designer should answer before the work starts."""
-    from notelint.review import Options, review
-    from notelint.writers import write as write_files
-    from notelint.writers.progress import progress_on
+    from notelint.folder.single import files_of, review_alone
+    from notelint.guard import Limits
+    from notelint.review import Options
     from notelint.writers.terminal import print_review
 
     given = Overrides(storeys, roof, foundation, wind, exposure.upper() if exposure else None, code)
-    formats = _formats(write, quiet)
+    formats, limits = _formats(write, quiet), Limits(memory_mb=memory_mb, minutes=minutes)
     worst = NOTHING
     for plan_set in plan_sets:
         try:
             options = Options(building=_facts(plan_set, facts, given), rules=rules, hardware=hardware)
-            with progress_on(quiet) as progress:
-                done = review(plan_set, options, progress=progress)
-            written = write_files(done, formats, out, plan_set=plan_set) if formats else ()
+            done = review_alone(plan_set, options, files_of(formats, out, plan_set), limits=limits, quiet=quiet)
         except NotelintError as error:
             worst = max(worst, _tell(error))
             if error.exit_code == USAGE:
                 break
             continue
         if not quiet:
-            print_review(done, written)
-        worst = max(worst, QUESTIONS if done.questions else NOTHING)
+            print_review(done.review, done.written)
+        worst = max(worst, QUESTIONS if done.review.questions else NOTHING)
     raise typer.Exit(worst)
 
 
@@ -120,15 +120,15 @@ def hardware_command(
     hardware: Hardware = None,
 ) -> None:
     """The hardware list read from the set: what it is, its fasteners, how many callouts on which sheets, what lacks."""
-    from notelint.review import Options, review
-    from notelint.writers.hardware import print_hardware, write_hardware
+    from notelint.folder.single import hardware_of, review_alone
+    from notelint.review import Options
+    from notelint.writers.hardware import print_hardware
 
     try:
-        done = review(plan_set, Options(hardware=hardware))
-        written = write_hardware(done, _listed(write), out, plan_set=plan_set) if write else ()
+        done = review_alone(plan_set, Options(hardware=hardware), hardware_of(_listed(write), out, plan_set))
     except NotelintError as error:
         raise typer.Exit(_tell(error)) from error
-    print_hardware(done, written)
+    print_hardware(done.review, done.written)
 
 
 @app.command("recheck")
@@ -143,19 +143,18 @@ def recheck_command(
     quiet: Quiet = False,
 ) -> None:
     """A revised set against the earlier one: each question answered, still open, changed, or new."""
-    from notelint.review import Options, recheck
-    from notelint.writers import write as write_files
+    from notelint.folder.single import recheck_alone
+    from notelint.review import Options
     from notelint.writers.terminal import print_review
 
+    options = Options(rules=rules, hardware=hardware)
     try:
-        done, checked = recheck(old, new, Options(rules=rules, hardware=hardware), answers=answers)
-        formats = _formats(write, quiet)
-        written = write_files(done, formats, out, plan_set=new, recheck=checked) if formats else ()
+        done = recheck_alone(old, new, options, answers=answers, formats=_formats(write, quiet), out=out, quiet=quiet)
     except NotelintError as error:
         raise typer.Exit(_tell(error)) from error
     if not quiet:
-        print_review(done, written, recheck=checked)
-    raise typer.Exit(QUESTIONS if done.questions else NOTHING)
+        print_review(done.review, done.written, recheck=done.recheck)
+    raise typer.Exit(QUESTIONS if done.review.questions else NOTHING)
 
 
 @app.command("rules")
@@ -198,7 +197,9 @@ def _facts(plan_set: Path, file: Path | None, given: Overrides) -> Overrides:
 
 
 def _tell(error: NotelintError) -> int:
-    print(f"notelint: {' '.join(str(error).split())}", file=sys.stderr)
+    from notelint.writers.words import visible
+
+    print(f"notelint: {visible(' '.join(str(error).split()))}", file=sys.stderr)
     return error.exit_code
 
 
