@@ -38,8 +38,8 @@ def read_glyphs(text_page: Any, placing: Placing) -> Glyphs:
     scale = numpy.hypot(matrices[:, 2], matrices[:, 3]) * sizes
     added = (sizes == 1.0) & (matrices[:, 4] == 0.0) & (matrices[:, 5] == 0.0)  # what pdfium adds has no place of its own
     drawn = ((codes >= 32) | (codes == 2)) & ~added & numpy.isfinite(boxes).all(axis=1) & (scale > 0)
-    unknown = (codes < 32) & (codes != 2) | (codes >= 0xE000) & (codes <= 0xF8FF) | (codes >= 0xFFFD)
-    lost = int((unknown & ~added & (sizes > 0) & (codes != 13) & (codes != 10) & (codes != 9)).sum())
+    unknown = ((codes < 32) & (codes != 2)) | ((codes >= 0xE000) & (codes <= 0xF8FF)) | (codes >= 0xFFFD)
+    lost = int((unknown & ~added & (sizes > 0) & ~numpy.isin(codes, (9, 10, 13))).sum())
     index = numpy.flatnonzero(drawn)
     codes, boxes, matrices, scale = codes[index], boxes[index], matrices[index], scale[index]
     codes = numpy.where(codes == 2, 45, numpy.where(codes == 0xA0, 32, codes))  # 2 is pdfium's sign for a hyphen at a line's end
@@ -49,19 +49,39 @@ def read_glyphs(text_page: Any, placing: Placing) -> Glyphs:
 
 
 def _raw(text_page: Any, count: int) -> tuple[NDArray[numpy.int32], Floats, Floats, Floats]:
-    """Code, box, matrix and nominal size of the first `count` glyphs, in page coordinates."""
+    """Code, box, matrix and nominal size of the first `count` glyphs, in page coordinates.
+
+    Matrix and size are asked for where the box's bottom or top changes, which is where a level line begins or the type changes; the
+    glyphs that follow on that line share all of the matrix but its place along the line, which the box holds. In writing that is
+    not level they are asked for each glyph.
+    """
     box_at = (pdfium_c.FS_RECTF * count)()
-    matrix_at = (pdfium_c.FS_MATRIX * count)()
-    unicode_of, size_of = pdfium_c.FPDFText_GetUnicode, pdfium_c.FPDFText_GetFontSize
-    box_of, matrix_of = pdfium_c.FPDFText_GetLooseCharBox, pdfium_c.FPDFText_GetMatrix
+    unicode_of, box_of = pdfium_c.FPDFText_GetUnicode, pdfium_c.FPDFText_GetLooseCharBox
     each = range(count)
     codes = numpy.array([unicode_of(text_page, i) for i in each], dtype=numpy.int32)
-    sizes = numpy.array([size_of(text_page, i) for i in each], dtype=numpy.float64)
     for i in each:
         box_of(text_page, i, box_at[i])
-        matrix_of(text_page, i, matrix_at[i])
     boxes = _floats(box_at, count, 4)[:, (0, 3, 2, 1)]  # FS_RECTF holds left, top, right, bottom
-    return codes, boxes, _floats(matrix_at, count, 6), sizes
+    step = numpy.abs(numpy.diff(boxes[:, (1, 3)], axis=0)).any(axis=1)
+    heads = numpy.flatnonzero(numpy.concatenate([[True], step]))[: count or 0]
+    matrices, sizes = _matrices(text_page, heads)
+    length = numpy.diff(numpy.append(heads, count))
+    matrices, sizes = numpy.repeat(matrices, length, axis=0), numpy.repeat(sizes, length)
+    turned = numpy.flatnonzero(numpy.abs(matrices[:, 1]) > 0.01 * numpy.abs(matrices[:, 0]))
+    if len(turned):
+        matrices[turned], sizes[turned] = _matrices(text_page, turned)
+    return codes, boxes, matrices, sizes
+
+
+def _matrices(text_page: Any, index: NDArray[numpy.int64]) -> tuple[Floats, Floats]:
+    """Matrix and nominal size of the glyphs at `index`."""
+    size_of, matrix_of = pdfium_c.FPDFText_GetFontSize, pdfium_c.FPDFText_GetMatrix
+    matrix_at = (pdfium_c.FS_MATRIX * len(index))()
+    asked = index.tolist()
+    sizes = numpy.array([size_of(text_page, i) for i in asked], dtype=numpy.float64)
+    for at, i in enumerate(asked):
+        matrix_of(text_page, i, matrix_at[at])
+    return _floats(matrix_at, len(asked), 6), sizes
 
 
 def _floats(buffer: Any, rows: int, columns: int) -> Floats:
@@ -69,12 +89,23 @@ def _floats(buffer: Any, rows: int, columns: int) -> Floats:
     return flat.reshape(rows, columns).astype(numpy.float64)
 
 
-def is_bold(text_page: Any, index: int) -> bool:
-    """Whether the glyph's font says by weight or name that it is bold."""
-    if pdfium_c.FPDFText_GetFontWeight(text_page, index) >= 600:
-        return True
-    flags = ctypes.c_int()
-    buffer = ctypes.create_string_buffer(128)
-    pdfium_c.FPDFText_GetFontInfo(text_page, index, buffer, 128, flags)
-    name = buffer.value.lower()
-    return b"bold" in name or b"black" in name or b"heavy" in name
+class Fonts:
+    """Tells bold type by its font's name, or by the weight the font states; each font is asked once."""
+
+    def __init__(self, text_page: Any) -> None:
+        self._page = text_page
+        self._name = ctypes.create_string_buffer(128)
+        self._flags = ctypes.c_int()
+        self._bold: dict[bytes, bool] = {}
+
+    def is_bold(self, index: int) -> bool:
+        """Whether the glyph at pdfium's own `index` is set in bold type."""
+        pdfium_c.FPDFText_GetFontInfo(self._page, index, self._name, 128, self._flags)
+        name = self._name.value
+        known = self._bold.get(name)
+        if known is None:
+            lower = name.lower()
+            known = b"bold" in lower or b"black" in lower or b"heavy" in lower
+            known = known or pdfium_c.FPDFText_GetFontWeight(self._page, index) >= 600
+            self._bold[name] = known
+        return known

@@ -7,9 +7,12 @@ their words are believed. The words looked for are common practice on such pages
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from statistics import median
 
-from notelint.model import Sheet, SheetKind
+import numpy
+
+from notelint.model import Sheet, SheetKind, Word
 from notelint.planset.runs import Run, runs_of
 
 _TYPED_PAGE = (9.0 * 72, 14.6 * 72)  # letter and legal paper, either way up
@@ -46,8 +49,7 @@ def kind_of(sheet: Sheet) -> SheetKind:
     """The kind of page, from its words, its title and how its lines stand."""
     if sheet.kind == "blank" or not sheet.words:
         return sheet.kind
-    runs = runs_of([w for w in sheet.words if w.turn == 0 and not _in_block(sheet, w.x0, w.top)])
-    return _bound_in(sheet, runs) or _own(sheet, runs)
+    return _bound_in(sheet) or _own(sheet)
 
 
 def _in_block(sheet: Sheet, x: float, y: float) -> bool:
@@ -60,10 +62,11 @@ def _is_typed(sheet: Sheet) -> bool:
     return short <= _TYPED_PAGE[0] and long <= _TYPED_PAGE[1]
 
 
-def _bound_in(sheet: Sheet, runs: list[Run]) -> SheetKind | None:
+def _bound_in(sheet: Sheet) -> SheetKind | None:
     """A page bound in behind the designer's sheets: it bears no sheet number, and speaks as such pages do."""
     if sheet.number is not None and not (_is_typed(sheet) and sheet.number.isdigit()):
         return None
+    runs = runs_of([w for w in sheet.words if w.turn == 0])
     text = " ".join(run.text for run in runs).upper()
     heads = _heads(runs)
     marks = {
@@ -90,16 +93,29 @@ def _heads(runs: list[Run]) -> str:
     return " ".join(run.text for run in runs if run.size > 1.15 * usual).upper()
 
 
-def _own(sheet: Sheet, runs: list[Run]) -> SheetKind:
+def _own(sheet: Sheet) -> SheetKind:
     """The kind of one of the designer's own sheets, from its title first."""
     title = (sheet.title or "").upper()
     drawn = bool(re.search(r"PLAN|DETAIL|SECTION|ELEVATION|FRAMING|FOUNDATION|LAYOUT|DIAGRAM", title))
-    in_lines = sum(len(run.words) for run in runs if len(run.words) >= _LONG_LINE)
-    worded = in_lines >= 0.75 * max(1, len(sheet.words)) and (in_lines >= 250 or _is_typed(sheet))
     if re.search(r"\bCOVER|TITLE (?:SHEET|PAGE)", title):
         return "cover"
-    if re.search(r"NOTES|SPECIFICATION", title) and (not drawn or worded):
-        return "notes"
-    if re.search(r"SCHEDULE|CONNECTOR LIST|\bTABLES?\b", title) and not drawn:
+    if re.search(r"SCHEDULE|CONNECTOR LIST|\bTABLES?\b", title) and not drawn and not re.search(r"NOTES|SPECIFICATION", title):
         return "schedule"
+    if re.search(r"NOTES|SPECIFICATION", title) and not drawn:
+        return "notes"
+    in_lines = _words_in_long_lines([w for w in sheet.words if w.turn == 0 and not _in_block(sheet, w.x0, w.top)])
+    worded = in_lines >= 0.75 * len(sheet.words) and (in_lines >= 250 or _is_typed(sheet))
     return "notes" if worded else "drawing"
+
+
+def _words_in_long_lines(words: Sequence[Word]) -> int:
+    """How many words stand in lines of six or more without a wide gap."""
+    if not words:
+        return 0
+    table = numpy.array([(w.x0, w.x1, w.bottom, w.size) for w in words])
+    table = table[numpy.lexsort((table[:, 0], numpy.round(table[:, 2])))]
+    gap = table[1:, 0] - table[:-1, 1]
+    broken = (numpy.abs(table[1:, 2] - table[:-1, 2]) > 0.3 * table[1:, 3]) | (gap > 1.2 * table[1:, 3]) | (gap < -table[1:, 3])
+    starts = numpy.concatenate([[0], numpy.flatnonzero(broken) + 1, [len(table)]])
+    length = numpy.diff(starts)
+    return int(length[length >= _LONG_LINE].sum())

@@ -150,7 +150,9 @@ def _title(sheet: Sheet, number: Candidate, inside: Sequence[Run], common: set[t
         largest = max(r.size for r in own)
         best = min((r for r in own if r.size >= 0.9 * largest), key=lambda r: distance(r.box, number.box))
         return _with_next(best, inside, number)
-    free = [r for r in runs_of([w for w in sheet.words if w.turn == 0]) if _may_be_title(r, number) and len(r.text) >= 6]
+    level = [w for w in sheet.words if w.turn == 0 and w.size < number.size]
+    largest = max((w.size for w in level), default=0.0)
+    free = [r for r in runs_of([w for w in level if w.size >= 0.6 * largest]) if _may_be_title(r, number) and len(r.text) >= 6]
     return max(free, key=lambda r: (r.size, -r.box.top), default=None).text if free else None  # type: ignore[union-attr]
 
 

@@ -7,36 +7,45 @@ from typing import Any
 from notelint.model import Word
 from notelint.planset.fold import fold
 from notelint.planset.fractions import with_fractions
-from notelint.planset.glyphs import Glyphs, is_bold
+from notelint.planset.glyphs import Fonts, Glyphs
 from notelint.planset.join import joined
-from notelint.planset.pieces import Piece, cut, displayed
+from notelint.planset.pieces import cut, displayed
 
 
 def words_of(glyphs: Glyphs, layer: Any, width: float, height: float) -> list[Word]:
     """Words of the glyphs on a sheet `width` by `height` points; `layer` is pdfium's text page, asked for bold type."""
-    pieces = joined(with_fractions(cut(glyphs)))
-    words = [word for piece in pieces for word in _word(piece, layer)]
-    return without_copies([w for w in words if w.x1 > 0 and w.bottom > 0 and w.x0 < width and w.top < height])
+    fonts = Fonts(layer)
+    words = []
+    for piece in joined(with_fractions(cut(glyphs))):
+        text = fold(piece.text)
+        box = displayed(piece.u0, piece.v0, piece.u1, piece.v1, piece.turn)
+        if _legible(text) and box[2] > 0 and box[3] > 0 and box[0] < width and box[1] < height:
+            words.append(Word(text, *box, piece.size, piece.turn, 1.0, fonts.is_bold(piece.first)))
+    return without_copies(words)
 
 
-def _word(piece: Piece, layer: Any) -> list[Word]:
-    """The piece as a word, folded to plain writing; none where nothing legible is left."""
-    text = fold(piece.text)
-    if not any(c.isalnum() or c in "'\"@#&%*/+-=()[]<>.,:;_~|$?!Ø°^" for c in text):
-        return []
-    box = displayed(piece.u0, piece.v0, piece.u1, piece.v1, piece.turn)
-    return [Word(text, *box, piece.size, piece.turn, 1.0, is_bold(layer, piece.first))]
+def _legible(text: str) -> bool:
+    """Whether anything is left after folding; arrows, triangles and other ornaments say nothing."""
+    return bool(text) and (text.isascii() or any(c.isalnum() or c in "Ø°" or c.isascii() for c in text))
+
+
+_CELL = 64.0  # points; copies are looked for in the cell of a word and, near its border, in the next
 
 
 def without_copies(words: list[Word]) -> list[Word]:
     """Words printed again on the same place, as for bold type or by copied layers, are kept once."""
     kept: list[Word] = []
-    seen: dict[tuple[str, int], list[Word]] = {}
+    seen: dict[tuple[str, int, int, int], list[Word]] = {}
     for word in words:
-        others = seen.setdefault((word.text, word.turn), [])
         near = 0.3 * word.size
-        if any(abs(o.x0 - word.x0) < near and abs(o.top - word.top) < near and abs(o.x1 - word.x1) < near for o in others):
+        columns = {int((word.x0 - near) // _CELL), int((word.x0 + near) // _CELL)}
+        rows = {int((word.top - near) // _CELL), int((word.top + near) // _CELL)}
+        cells = [(word.text, word.turn, column, row) for column in columns for row in rows]
+        if any(
+            abs(o.x0 - word.x0) < near and abs(o.top - word.top) < near and abs(o.x1 - word.x1) < near
+            for cell in cells for o in seen.get(cell, ())
+        ):  # fmt: skip
             continue
-        others.append(word)
+        seen.setdefault((word.text, word.turn, int(word.x0 // _CELL), int(word.top // _CELL)), []).append(word)
         kept.append(word)
     return kept

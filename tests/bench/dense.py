@@ -1,0 +1,143 @@
+"""Dense sheets: the whole review against two common readers of words, on the same files.
+
+usage: python tests/bench/dense.py [--sheets 4 40] [--runs 3]
+
+Draws sheets of 40,000 separate line segments and 1,500 words each (kept in the temp folder between calls), and prints for each file
+the wall time of `notelint review`, of `pdftotext -bbox` and, on the small file, of pdfplumber's words; their ratios; and each process's
+peak memory. Start-up (the same command on one nearly empty sheet) is shown apart and taken off before the ratios are formed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import random
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import NamedTuple
+
+SEGMENTS, WORDS = 40_000, 1_500
+WIDE, TALL = 2592.0, 1728.0
+VOCABULARY = (
+    ("PROVIDE", "STRAP", "AT", "EACH", "STUD", "WITH", "NAILS", "HOLD-DOWN", "ANCHOR", "BOLT", '1/2"', "DIA.", '16"', "O.C.", "(10)", "10d")
+    + ("COMMON", "EXTERIOR", "WALL", "SHEATHING", "PLATE", "RAFTER", "TIE", "HEADER", "BOTH", "ENDS", "FLOOR", "TYPICAL", "U.N.O.", "SEE")
+)  # fmt: skip
+PLUMBER = "import sys, pdfplumber\nwith pdfplumber.open(sys.argv[1]) as pdf:\n    print(sum(len(p.extract_words()) for p in pdf.pages))"
+
+
+class Run(NamedTuple):
+    """Wall seconds and peak memory in MB of one process."""
+
+    seconds: float
+    memory: float
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--sheets", type=int, nargs="*", default=[4, 40])
+    parser.add_argument("--runs", type=int, default=3)
+    args = parser.parse_args()
+    folder = Path(tempfile.gettempdir()) / "notelint-dense"
+    folder.mkdir(exist_ok=True)
+    empty = sheets_file(folder, 1, segments=4, words=30)
+    commands = {"notelint": review, "reading alone": reading, "pdftotext": pdftotext, "pdfplumber": pdfplumber}
+    start = {name: best(command, empty, folder, args.runs) for name, command in commands.items()}
+    print("start-up: " + ", ".join(f"{name} {run.seconds:.2f} s" for name, run in start.items()))
+    for count in args.sheets:
+        path = sheets_file(folder, count)
+        took = {n: best(c, path, folder, args.runs) for n, c in commands.items() if n != "pdfplumber" or count <= 4}
+        net = {name: max(1e-3, run.seconds - start[name].seconds) for name, run in took.items()}
+        line = [f"{name} {net[name]:.2f} s ({took[name].memory:.0f} MB)" for name in took]
+        line.append(f"notelint / pdftotext {net['notelint'] / net['pdftotext']:.2f}")
+        line.append(f"reading alone / pdftotext {net['reading alone'] / net['pdftotext']:.2f}")
+        if "pdfplumber" in net:
+            line.append(f"pdfplumber / notelint {net['pdfplumber'] / net['notelint']:.0f}")
+        print(f"{count} sheets: " + ", ".join(line))
+
+
+CLI = "import sys; from notelint.cli import main; sys.exit(main())"
+READ = "import sys; from pathlib import Path; from notelint.planset import read_plan_set; read_plan_set(Path(sys.argv[1]))"
+
+
+def review(path: Path, folder: Path) -> list[str]:
+    """The whole review, as from the command line."""
+    return [sys.executable, "-c", CLI, "review", str(path), "--write", "json", "--out", str(folder)]
+
+
+def reading(path: Path, folder: Path) -> list[str]:
+    """Its first stage alone: words, lines and title blocks."""
+    del folder
+    return [sys.executable, "-c", READ, str(path)]
+
+
+def pdftotext(path: Path, folder: Path) -> list[str]:
+    """Words with boxes by poppler."""
+    return ["pdftotext", "-bbox", str(path), str(folder / "words.html")]
+
+
+def pdfplumber(path: Path, folder: Path) -> list[str]:
+    """Words by pdfplumber."""
+    del folder
+    return [sys.executable, "-c", PLUMBER, str(path)]
+
+
+def best(command, path: Path, folder: Path, runs: int) -> Run:  # type: ignore[no-untyped-def]
+    """The fastest of some runs: other work on the machine only ever adds."""
+    measured = [timed(command(path, folder)) for _ in range(1 if command is pdfplumber else runs)]
+    return Run(min(m.seconds for m in measured), max(m.memory for m in measured))
+
+
+def timed(command: list[str]) -> Run:
+    """Wall time and peak memory of one process."""
+    begin = time.perf_counter()
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    assert process.stderr is not None
+    said = process.stderr.read()
+    _, status, usage = os.wait4(process.pid, 0)
+    seconds = time.perf_counter() - begin
+    if os.waitstatus_to_exitcode(status) not in (0, 1) or b"Traceback" in said:  # 1: there are questions
+        raise SystemExit(f"{command[:4]} failed: {said.decode()[-400:]}")
+    return Run(seconds, usage.ru_maxrss / 1024)
+
+
+def sheets_file(folder: Path, count: int, segments: int = SEGMENTS, words: int = WORDS) -> Path:
+    """A file of dense sheets, drawn once."""
+    path = folder / f"dense-{count}-{segments}-{words}.pdf"
+    if not path.exists():
+        draw(path, count, segments, words)
+    return path
+
+
+def draw(path: Path, count: int, segments: int, words: int) -> None:
+    """Each sheet: separate strokes all over, notes in columns, a title block along the right edge."""
+    from reportlab.pdfgen import canvas
+
+    chance = random.Random(count)
+    part = path.with_suffix(".part")
+    sheet = canvas.Canvas(str(part), pageCompression=1, invariant=1, pagesize=(WIDE, TALL))
+    for number in range(1, count + 1):
+        sheet.setLineWidth(0.3)
+        for _ in range(segments):
+            x, y = chance.uniform(50, 2350), chance.uniform(50, 1680)
+            sheet.line(x, y, x + chance.uniform(-20, 20), y + chance.uniform(-20, 20))
+        sheet.setFont("Helvetica", 8)
+        x, y = 60.0, 1650.0
+        for row in range(words // 10):
+            sheet.drawString(x, y, f"{row + 1}. " + " ".join(chance.choice(VOCABULARY) for _ in range(9)))
+            y -= 11
+            if y < 60:
+                x, y = x + 500, 1650.0
+        sheet.line(2400, 20, 2400, 1700)
+        sheet.setFont("Helvetica-Bold", 30)
+        sheet.drawString(2460, 50, f"S-{number}")
+        sheet.showPage()
+    sheet.save()
+    part.rename(path)
+
+
+if __name__ == "__main__":
+    main()
