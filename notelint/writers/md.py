@@ -21,6 +21,7 @@ from notelint.writers.words import (
     place_of,
     places_of,
     pounds,
+    recheck_summary,
     sheet_name,
     unread_line,
 )
@@ -46,6 +47,8 @@ def _document(job: Job) -> Iterator[str]:
     yield ""
     counts = f"{count_of(len(review.questions), 'question')} from {count_of(len(review.sheets), 'sheet')}"
     yield f"{counts}. File sha256 `{clean(review.sha256)}`."
+    if job.recheck:
+        yield from ("", f"Compared {escape(recheck_summary(job.recheck))}.")
     yield ""
     yield f"> {escape(CAUTION)}"
     yield from _building(job)

@@ -28,6 +28,7 @@ from notelint.writers.words import (
     place_of,
     places_of,
     pounds,
+    recheck_summary,
     sheet_name,
     unread_line,
 )
@@ -116,7 +117,7 @@ def make_page(job: Job) -> str:
 def _template() -> jinja2.Template:
     world = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True)
     world.filters.update(clean=clean, pounds=pounds, joined=joined, place=place_of)
-    world.globals.update(sheet_name=sheet_name, count_of=count_of)
+    world.globals.update(sheet_name=sheet_name, count_of=count_of, recheck_summary=recheck_summary)
     return world.from_string(_resource("page.html.j2"))
 
 

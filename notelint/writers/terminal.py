@@ -13,7 +13,17 @@ from rich.table import Table
 from rich.text import Text
 
 from notelint.model import CAUTION, STAGES, Question, Recheck, RecheckLine, Review
-from notelint.writers.words import STAGE_HEADS, STATUS_WORDS, building_lines, count_of, places_of, unread_line, visible
+from notelint.writers.words import (
+    STAGE_HEADS,
+    STATUS_WORDS,
+    building_lines,
+    count_of,
+    place_of,
+    places_of,
+    recheck_summary,
+    unread_line,
+    visible,
+)
 
 PIPED_WIDTH = 100  # columns where the output is no terminal
 
@@ -40,6 +50,8 @@ def render_review(review: Review, written: Sequence[Path] = (), *, recheck: Rech
 def _parts(review: Review, written: Sequence[Path], recheck: Recheck | None) -> Iterator[RenderableType]:
     lines = {line.question.key: line for line in recheck.lines if line.status != "answered"} if recheck else {}
     yield Text.assemble((visible(review.file), "bold"), f": {count_of(len(review.questions), 'question')}")
+    if recheck:
+        yield Text(recheck_summary(recheck))
     yield from _head("The building as read")
     yield _building(review)
     for stage in STAGES:
@@ -66,8 +78,8 @@ def _head(words: str) -> Iterator[RenderableType]:
 def _building(review: Review) -> Table:
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True)
-    table.add_column()
-    table.add_column(style="dim")
+    table.add_column(overflow="fold")
+    table.add_column(overflow="fold", style="dim")
     for name, value, source, _ in building_lines(review.building):
         table.add_row(Text(f"  {name}"), Text(value), Text(source))
     return table
@@ -92,12 +104,14 @@ def _answered(recheck: Recheck | None) -> Iterator[RenderableType]:
         return
     yield from _head("Answered since the earlier set")
     for line in answered:
-        yield Padding(Text(visible(line.question.question)), (0, 0, 0, 2))
-        yield from (Padding(Text(f"now: {visible(where.quote)}", "dim"), (0, 0, 0, 4)) for where in line.new_words)
+        yield from [Text()] if line is not answered[0] else []
+        yield Padding(Text(visible(line.question.question)), (0, 0, 0, 2), expand=False)
+        for where in line.new_words:
+            yield Padding(Text(f"now {visible(place_of(where))}: {visible(where.quote)}", "dim"), (0, 0, 0, 4), expand=False)
 
 
 def _not_checked(review: Review) -> Iterator[RenderableType]:
     said = [unread_line(one) for one in review.not_checked] + [f"a rule could not run: {visible(name)}" for name in review.rules_not_run]
     if said:
         yield from _head("Not checked")
-        yield from (Padding(Text(line), (0, 0, 0, 2)) for line in said)
+        yield from (Padding(Text(line), (0, 0, 0, 2), expand=False) for line in said)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from notelint.model import Building, BuildingFact, JointState, Question, RecheckStatus, Stage, Unread, Where
+from notelint.model import Building, BuildingFact, JointState, Question, Recheck, RecheckStatus, Stage, Unread, Where
 
 STAGE_HEADS: dict[Stage, str] = {
     "bid": "Ask before bidding",
@@ -143,3 +143,10 @@ def count_of(number: int, one: str, many: str | None = None) -> str:
 def joined(items: Sequence[str], mark: str = "; ") -> str:
     """Cleaned items in one line."""
     return mark.join(clean(one) for one in items)
+
+
+def recheck_summary(recheck: Recheck) -> str:
+    """As in "against old.pdf: 9 answered, 4 still open, 1 changed, 2 new"."""
+    said = {"answered": "answered", "open": "still open", "changed": "changed", "new": "new"}
+    counts = [f"{sum(line.status == status for line in recheck.lines)} {words}" for status, words in said.items()]
+    return f"against {clean(recheck.file)}: {', '.join(counts)}"

@@ -66,4 +66,6 @@ def test_comparison_shows_status_and_what_is_answered(review: Review) -> None:
     lines = (RecheckLine(status="new", question=first), RecheckLine(status="answered", question=last, new_words=last.where))
     text = shown(review.model_copy(update={"questions": (first,)}), recheck=Recheck(file="old.pdf", lines=lines))
     assert "[new in the revised set]" in text
+    assert "against old.pdf: 1 answered, 0 still open, 0 changed, 1 new" in text
+    assert "now S-5, note 12: 12. TIE CUT PLATES" in text
     assert text.index("ANSWERED SINCE") < text.index("What carries compression")
