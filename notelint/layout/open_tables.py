@@ -134,7 +134,7 @@ def _under_heads(items: Sequence[Piece], heads: Sequence[Piece]) -> Table | None
     if len(rows) < 2 or sum(sum(bool(c) for c in row) >= 2 for row in rows) < 0.6 * len(rows):
         return None
     extra = [p for name in names for p in name]
-    title = _title_above(items, sorted(extra, key=lambda p: p.middle)[:1] + list(heads))
+    title = _title_above(items, [*heads, *extra])
     return _make(title, [" ".join(p.text for p in name) for name in names], rows, extra)
 
 
@@ -227,13 +227,14 @@ def _rows(lines: Sequence[Sequence[Piece]], bounds: Sequence[float]) -> list[lis
 def _title_above(items: Sequence[Piece], first_row: Sequence[Piece], exact: bool = False) -> Piece | None:
     """The line above a table, bold, in capitals or larger, that begins over it (`exact`: at its left end)."""
     em = first_row[0].size
-    left, right = first_row[0].x0 - 3 * em, max(p.x1 for p in first_row) + 2 * em
+    left, right = min(p.x0 for p in first_row) - 3 * em, max(p.x1 for p in first_row) + 2 * em
+    top = min(p.middle for p in first_row)
     if exact:
         left, right = first_row[0].x0 - 1.0 * em, first_row[0].x0 + 1.0 * em
     own = {id(p) for p in first_row}
     best: Piece | None = None
     for piece in items:
-        gap = first_row[0].middle - piece.middle
+        gap = top - piece.middle
         if id(piece) in own or not 0.8 * em < gap < 3.6 * max(em, piece.size) or not left <= piece.x0 <= right or (piece.x1 > right + 6 * em and not exact):
             continue
         text = piece.text
