@@ -7,23 +7,35 @@ import re
 from collections.abc import Iterator
 
 from notelint.loadpath.ties import CONNECTORS
-from notelint.model import Finding, Reference, Requirement
+from notelint.model import Box, Finding, IndexEntry, Reference, Requirement, SheetLine, Where
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
+from notelint.rulebook.checks.schedule_marks import Called, marks_without_definition
 
 _NAMED_ELSEWHERE = CONNECTORS | {"anchor bolt"}
 
 
 def mark_not_scheduled(_: NoParameters, case: Case) -> Iterator[Finding]:
-    """A mark called out that no schedule, legend, note or detail says what it is."""
-    defined = set(case.definitions) | {u.key for u in case.reading.marks if u.defines and u.passage in case.passages}
-    seen: dict[str, list] = {}  # type: ignore[type-arg]
-    for use in case.reading.marks:
-        if use.passage in case.passages and use.key not in defined:
-            seen.setdefault(use.key, []).append(use)
-    for uses in seen.values():
-        where = tuple(case.where(u.passage) for u in uses[:6])
-        yield Finding(rule="", subject=uses[0].mark, where=where)
+    """Marks called out that no schedule, legend, note or detail says what they are; one question for marks of the same letters."""
+    for uses in marks_without_definition(case).values():
+        names = list(dict.fromkeys(u.mark for u in uses))
+        where = tuple(dict.fromkeys(_statement(case, u) for u in uses))[:8]
+        said = where[0].quote if mark_key(where[0].quote) != mark_key(uses[0].mark) else ""
+        several = len(names) > 1
+        values = {
+            "subject": spoken_list(names),
+            "first": ("are called out" if several else "is called out") + (f" (\u201c{said}\u201d)" if said and len(said) < 160 else ""),
+            "second": "what they are" if several else "what it is",
+        }
+        yield Finding(rule="", subject=" ".join(sorted({u.key for u in uses})), where=where, values=values)
+
+
+def _statement(case: Case, use: Called) -> Where:
+    """The statement that the mark stands in."""
+    for clause in case.clauses_of.get(use.passage, ()):
+        if clause.start <= use.start < clause.end:
+            return case.where_of(clause)
+    return case.where(use.passage)
 
 
 def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -51,12 +63,16 @@ def _typical(case: Case, row: Requirement) -> bool:
 
 
 def _named_in_text(case: Case, key: str, row: Requirement) -> bool:
-    """The mark in any other passage, however it is spelt; other rows of the same schedule do not count."""
+    """The mark in any other passage, however it is spelt, or within a run of marks; other rows of the same schedule do not count."""
     home = case.passages[row.passage]
+    wanted = re.compile(r"(?<![A-Z0-9])" + r"[-\s().]*".join(re.escape(c) for c in re.findall(r"[A-Z]+|\d+", key)) + r"(?![0-9]|[A-Z](?![A-Z]))")
+    letters, number = re.match(r"([A-Z]*)(\d*)", key).groups()  # type: ignore[union-attr]
+    run = re.compile(rf"(?<![A-Z0-9]){letters}[- ]?(\d+)\s*(?:THRU|THROUGH|TO|-|\u2013)\s*{letters}[- ]?(\d+)(?!\d)") if letters and number else None
     for p in case.passages.values():
         if p.id == home.id or (p.kind == "row" and p.headings == home.headings):
             continue
-        if key in re.sub(r"[^A-Z0-9]", "", p.text.upper()):
+        text = p.text.upper()
+        if wanted.search(text) or (run and any(int(m[1]) <= int(number) <= int(m[2]) for m in run.finditer(text))):
             return True
     return False
 
@@ -65,25 +81,23 @@ def _named_in_text(case: Case, key: str, row: Requirement) -> bool:
 
 
 def detail_not_found(_: NoParameters, case: Case) -> Iterator[Finding]:
-    """A bubble or "see detail" that names a detail or sheet not in the set."""
+    """A bubble or "see detail" that names a detail or sheet not in the set. All places of one reference are one question."""
     sheets = {_plain(s.number): s for s in case.sheets if s.number}
-    listed = {_plain(e.number) for e in case.layout.index}
+    listed, labels = listed_sheets(case), {_plain(p.label.removeprefix("note ")) for p in case.passages.values()}
     if not sheets:
         return
     titled: dict[str, set[str]] = {}
     for d in case.layout.details:
         titled.setdefault(_plain(d.sheet or ""), set()).add(_plain(d.number))
-    asked: set[tuple[str, str]] = set()
     for ref in case.layout.references:
         target, detail = _plain(ref.target or ref.sheet or ""), _plain(ref.detail or "")
         missing_sheet = ref.target is not None and target not in sheets
-        if missing_sheet and target in listed:
-            continue  # listed and absent: asked once as a sheet that is not in the set
+        if missing_sheet and (target in listed or any(label.startswith(target) for label in labels)):
+            continue  # listed and absent: asked once as a sheet that is not in the set; or the number of a note ("see G1-10")
         known = titled.get(target, set())
         readable = bool(known) and sheets.get(target) is not None and sheets[target].text == "vector"
         missing_detail = not missing_sheet and bool(detail) and readable and detail not in known and _near_numbers(detail, known)
-        if (missing_sheet or missing_detail) and (detail, target) not in asked:
-            asked.add((detail, target))
+        if missing_sheet or missing_detail:
             yield _reference_finding(case, ref, missing_sheet, known)
 
 
@@ -93,16 +107,36 @@ def _near_numbers(detail: str, known: set[str]) -> bool:
 
 
 def _reference_finding(case: Case, ref: Reference, missing_sheet: bool, known: set[str]) -> Finding:
-    from notelint.model import Where
-
-    name = f"{ref.detail}/{ref.target}" if ref.detail and ref.target else ref.detail or ref.target or ref.quote
+    name = f"{ref.detail}/{ref.target}" if ref.detail and ref.target else ref.target or f"detail {ref.detail}"
     lacks = (
         f"sheet {ref.target} is not in the set"
         if missing_sheet
-        else f"sheet {ref.target or ref.sheet} has details {', '.join(sorted(known, key=_number))}"
+        else f"sheet {ref.target or ref.sheet} has {'detail' if len(known) == 1 else 'details'} {_runs(known)}"
     )
-    where = Where(sheet=ref.sheet, page=ref.page, label="detail reference", quote=ref.quote, box=ref.box)
-    return Finding(rule="", subject=name, where=(where,), values={"lacks": lacks})
+    words = _words_around(case, ref)
+    where = Where(sheet=ref.sheet, page=ref.page, label=words[0] if words else "detail bubble", quote=words[1] if words else ref.quote, box=ref.box)
+    said = f" (\u201c{where.quote}\u201d)" if words and len(where.quote) < 200 else ""
+    sheet = f"sheet {where.sheet}" if where.sheet else f"page {where.page}"
+    first = f"{name} is referred to on {sheet}, {where.label}{said}"
+    return Finding(rule="", subject=name, where=(where,), values={"lacks": lacks, "first": first})
+
+
+def _words_around(case: Case, ref: Reference) -> tuple[str, str] | None:
+    """Label and statement of the passage that the reference stands in; None for a bubble."""
+    for p in case.passages.values():
+        at = p.text.find(ref.quote) if p.page == ref.page else -1
+        if at >= 0 and p.kind not in {"title", "heading"} and len(p.text) > len(ref.quote) + 4:
+            clause = next((c for c in case.clauses_of.get(p.id, ()) if c.start <= at < c.end), None)
+            return p.label, p.text[clause.start : clause.end] if clause and clause.end >= at + len(ref.quote) else p.text
+    return None
+
+
+def _runs(known: set[str]) -> str:
+    """ "1 to 6", "1, 2 and 5", "A and B" """
+    names = sorted((k.upper() for k in known), key=_number)
+    if all(n.isdigit() for n in names) and len(names) > 2 and int(names[-1]) - int(names[0]) == len(names) - 1:
+        return f"{names[0]} to {names[-1]}"
+    return spoken_list(names)
 
 
 def _number(text: str) -> tuple[int, str]:
@@ -114,35 +148,67 @@ def _plain(number: str) -> str:
     return re.sub(r"[^a-z0-9.]", "", number.casefold())
 
 
+_RUN = re.compile(r"^\s*(?:(?P<thru>thru|through|to|[-\u2013\u2014]|\.\.+)|and|&|,|\+)\s*(?P<number>[A-Z]{0,3}[-. ]?\d{1,3}(?:[.-]\d{1,2})?)(?![\w'\"])", re.IGNORECASE)
+
+
+def listed_sheets(case: Case) -> dict[str, IndexEntry]:
+    """Lines of the sheet index by plain sheet number; "S-1 THRU S-3" stands for three sheets, "A-1, A-2" for two."""
+    found: dict[str, IndexEntry] = {}
+    for entry in case.layout.index:
+        found.setdefault(_plain(entry.number), entry)
+        rest = entry.title
+        while m := _RUN.match(rest):
+            for number in _numbers_to(entry.number, m["number"], bool(m["thru"])):
+                found.setdefault(_plain(number), entry.model_copy(update={"number": number}))
+            rest = rest[m.end() :]
+    return found
+
+
+def _numbers_to(first: str, last: str, between: bool) -> list[str]:
+    """Sheet numbers after `first` up to `last`: all of them where the words say "thru", else `last` alone."""
+    a, b = re.match(r"(.*?)(\d+)$", first), re.match(r"(.*?)(\d+)$", last)
+    if not a or not b:
+        return []
+    whole = last if re.match(r"[A-Za-z]", last) else a[1] + b[2]
+    if not between:
+        return [whole] if re.match(r"[A-Za-z]", last) else []
+    return [f"{a[1]}{n}" for n in range(int(a[2]) + 1, min(int(b[2]), int(a[2]) + 40) + 1)]
+
+
 def sheet_not_in_set(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Sheets of the index that are not in the PDF, and sheets of the PDF that the index lacks."""
-    from notelint.model import Where
-
-    if len(case.layout.index) < 2:
+    listed = listed_sheets(case)
+    if len(listed) < 2:
         return
-    listed = {_plain(e.number): e for e in case.layout.index}
     held = {_plain(s.number): s for s in case.sheets if s.number and s.kind not in {"truss letter", "calculation", "form"}}
     if not set(listed) & set(held):
         return  # numbers of neither side meet: one side was not read, and a question would be noise
     unread = any(s.number is None and s.kind not in {"truss letter", "calculation", "form", "blank"} for s in case.sheets)
     absent = [] if unread else [e for k, e in listed.items() if k not in held]
     extra = [s for k, s in held.items() if k not in listed]
-    if not absent and not extra:
-        return
+    if absent or extra:
+        yield _sheets_finding(next(iter(listed.values())), absent, extra)
+
+
+def _sheets_finding(first: IndexEntry, absent: list[IndexEntry], extra: list[SheetLine]) -> Finding:
     where = [Where(sheet=e.sheet, page=e.page, label="sheet index", quote=f"{e.number} {e.title}".strip(), box=e.box) for e in absent]
-    first = next(iter(listed.values()))
-    where += [
-        Where(sheet=s.number, page=s.page, label="sheet", quote=f"{s.number} {s.title or ''}".strip(), box=(0, 0, 0, 0)) for s in extra
-    ]  # type: ignore[arg-type]
-    says = []
+    nowhere = Box(0.0, 0.0, 0.0, 0.0)
+    where += [Where(sheet=s.number, page=s.page, label="sheet", quote=f"{s.number} {s.title or ''}".strip(), box=nowhere) for s in extra]
+    says, asks = [], []
     if absent:
-        says.append(
-            f"the index on {first.sheet or 'page ' + str(first.page)} lists {spoken_list([e.number for e in absent])}, which the PDF does not hold"
-        )
+        place = f"sheet {first.sheet}" if first.sheet else f"page {first.page}"
+        named = spoken_list([f"{e.number} ({e.title})" if len(e.title) > 3 else e.number for e in absent])
+        says.append(f"the sheet index on {place} lists {named}, which the PDF does not hold")
+        asks.append(f"{'may the missing sheets' if len(absent) > 1 else 'may the missing sheet'} be sent")
     if extra:
         says.append(f"the PDF holds {spoken_list([s.number or '' for s in extra])}, which the index does not list")
-    yield Finding(rule="", subject=" ".join(e.number for e in absent) + " ".join(s.number or "" for s in extra), where=tuple(where),
-                  values={"lacks": "; ".join(says), "subject": spoken_list([e.number for e in absent] + [s.number or "" for s in extra])})  # fmt: skip
+        asks.append(f"{'do the sheets' if len(extra) > 1 else 'does the sheet'} outside the index belong to the set")
+    numbers = [e.number for e in absent] + [s.number or "" for s in extra]
+    asked = ", or is the index to be put right, and ".join(asks) if len(asks) > 1 else asks[0] + ", or is the index to be put right"
+    return Finding(
+        rule="", subject=" ".join(numbers), where=tuple(where),
+        values={"lacks": "; ".join(says), "subject": spoken_list(numbers), "second": asked[:1].upper() + asked[1:]},
+    )  # fmt: skip
 
 
 # ---------------------------------------------------------------- hardware by general words, and without a place
