@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
-_NO_END = r"(?:\b(?:in|ft|dia|diam|min|max|typ|no|sq|ga|lb|lbs|o\.c|oc|approx|hdr|ftg|conc|ext|int|pl|dbl|galv|mfr|mfg|vert|horiz|cont|ea|sht|shtg|w|etc|est|sim|bldg|fl|flr|reqd|spec|emb|embed|adj|dwg|fig|sec|anch|brg|bm|col|jst|fdn|thk|attn|clg|opng|std|struct|incl|u\.n\.o|i\.e|e\.g|[a-z])$)"
+_NO_END = r"(?:\b(?:in|ft|dia|diam|min|max|typ|no|sq|ga|lb|lbs|o\.c|oc|approx|hdr|ftg|conc|ext|int|pl|dbl|galv|mfr|mfg|vert|horiz|cont|ea|sht|shtg|w|etc|est|sim|bldg|fl|flr|reqd|spec|bot|btm|ctr|ctrs|thru|perp|opp|brdg|bldgs|hdrs|jsts|stds|pls|wd|stl|fnd|ftgs|cols|bms|emb|embed|adj|dwg|fig|sec|anch|brg|bm|col|jst|fdn|thk|attn|clg|opng|std|struct|incl|u\.n\.o|i\.e|e\.g|[a-z])$)"
 _NEW_SENTENCE = re.compile(r"[A-Z][a-z]+ |[A-Z]{1,4}-?\d+[A-Z]?:|[A-Z] [a-z]")
 _NEVER = re.compile(r"\b(?:no|fig|sec|dwg|mr|st|approx)$")
+_NO_VOWEL = re.compile(r"\b[b-df-hj-np-tv-xz]{2,5}$")
 _NO_STOP = re.compile(_NO_END)
 _STOP = re.compile(r"(?:[.!?]\)?)(?=\s+(?:\S))|;|(?<=\w)\s\|\s")
 
@@ -28,7 +29,7 @@ def _ends_sentence(text: str, written: str, match: re.Match[str]) -> bool:
     """A full stop ends a statement unless it belongs to an abbreviation that the sentence runs on from."""
     before = text[max(0, match.start() - 12) : match.start()]
     after = written[match.end() :].lstrip()
-    if _NO_STOP.search(before):
+    if _NO_STOP.search(before) or _NO_VOWEL.search(before):
         return bool(_NEW_SENTENCE.match(after)) and not _NEVER.search(before)
     if re.match(r"\d{1,3}[,.)]\s?[A-Z]", after):  # the number of the next note, glued on
         return True

@@ -57,6 +57,7 @@ def design_facts(view: View) -> Iterator[Fact]:
     yield from _code(view)
     yield from _storeys(view)
     yield from _roof_shape(view)
+    yield from _uplift(view)
     for clause in view.clauses:
         yield from _systems(view, clause)
         yield from _strength(view, clause)
@@ -138,12 +139,43 @@ def _roof_shape(view: View) -> Iterator[Fact]:
 _ROOF_NAMES = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof joists"}
 
 
+_LOAD = re.compile(
+    r"(?<![\d.])(\d{1,3}(?:,\d{3})+|\d{2,5})\s*(plf|lbs?\.?(?:\s*(?:per|/)\s*(?:lin\w*\.?\s*)?(?:ft|foot))?|pounds?(?:\s*per\s*(?:lin\w* )?foot)?|#)(?![\w/])"
+)
+_ASKED = re.compile(r"uplift|net |reaction|demand|delivers|asks? for|required")
+_GOOD_FOR = re.compile(
+    r"rated|allowable|capacit|good for|resists?|resistance|holds|carries|strength|minimum capacity|strap|hold-?down|(?<!un)tied? |ties "
+)
+
+
+def _uplift(view: View) -> Iterator[Fact]:
+    """Uplift the roof or wall asks of its ties: "net uplift at each truss bearing 980 lb", "310 plf at each level"."""
+    low = view.low
+    if view.passage.kind == "row" or not _ASKED.search(low):
+        return
+    for clause in view.clauses:
+        text = low[clause.start : clause.end]
+        for found in _LOAD.finditer(text):
+            near = text[max(0, found.start() - 70) : found.end() + 30]
+            if (
+                not _ASKED.search(near)
+                or _GOOD_FOR.search(near)
+                or re.search(r"gravity|dead load|live load|snow|soil|bearing pressure", near)
+            ):
+                continue
+            value = float(found.group(1).replace(",", ""))
+            per_foot = "plf" in found.group(2) or "ft" in found.group(2) or "foot" in found.group(2)
+            if value >= 40:
+                member = next((m for m in ("truss", "rafter", "joist") if m in low), None)
+                yield view.fact("uplift-demand", clause, value=value, text="plf" if per_foot else "lb", subject=member)
+
+
 def _systems(view: View, clause: Clause) -> Iterator[Fact]:
     if clause.stance in {"denied", "legend"}:
         return
     for t in clause.terms:
         words = view.low[t.start : t.end]
-        if t.kind == "member" and t.name in _ROOF_NAMES and "floor" not in words:
+        if t.kind == "member" and t.name in _ROOF_NAMES and "floor" not in words and (t.name != "roof joist" or "joist" in words):
             yield view.at("roof", t.start, t.end, text=_ROOF_NAMES[t.name])
         if (t.kind, t.name) in {("place", "crawl space"), ("system", "crawl space")}:
             yield view.at("foundation", t.start, t.end, text="crawl space")

@@ -47,7 +47,7 @@ _COUNT_AFTER = re.compile(
     rf"^\)?\s?(?:nails?|screws?|bolts?)?\s?[,:(-]?\s?(?:total (?:of )?|min\.? )?\(?(?P<n>\d{{1,3}}|{WORD_NUMBER})\)?\s?(?:nails?|screws?|total|required|req'?d|pcs|per (?:end|side|leg|connector|strap|tie|clip|stud|truss|rafter|flange|plate|member)|(?:at )?(?:each|ea\.?|both|every) (?:end|side|leg|flange|stud|member)|ea\b\.?)"
 )
 _NOUN = re.compile(
-    r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.?\s?b\.?'?s?\b(?!\w)|\bj-?\s?bolts?\b|\bsill bolts?\b|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! (?:rod|strap))|\bmudsill bolts?\b)"
+    r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.\s?b\.'?s?(?=\W|$|[a-z]{2})|\ba\.?b\b'?s?|\bj-?\s?bolts?\b|\bsill bolts?\b|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! (?:rod|strap))|\bmudsill bolts?\b)"
     r"|(?P<rod>\b(?:anchor |threaded |all-?\s?thread |tie |continuous )?rods?\b|\ball-?\s?thread\b|\ba\.?t\.?r\.?\b)"
     r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b|\bthru-?bolts?\b)|(?P<nail>\bnails?\b|\bnls?\b\.?)"
 )

@@ -5,27 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from notelint.language.view import View, has, members, quantities, storeys_in
+from notelint.language.openings import opening_facts
+from notelint.language.view import ORDINALS, View, has, members, quantities, storeys_in
 from notelint.model import Clause, Fact, Term
 
 SPACED = {"truss", "rafter", "roof joist", "stud", "joist", "ceiling joist", "upper stud", "lower stud"}
 _BETWEEN = {"device", "fastener", "mark"}
 _OUTBUILT = ("porch", "deck", "carport", "stair", "landing", "balcony", "parapet", "gable", "outlook", "garage")
 _INTERIOR = re.compile(r"\b(interior|partition|closet|inside|non-?bearing|carry nothing|party)\b")
-_WIDE = 72.0  # 6 ft, RULEBOOK `opening-hold-down`
-_INDOOR = re.compile(r"bypass|bi-?fold|closet|cased|pocket|interior|shower|tub|attic|access|hatch|louver|knee wall|pantry")
-_LIMIT_BEFORE = re.compile(r"(?:to|over|than|exceed\w*|under|up to|above|least|most|max\w*|from|each|all|any|every)\s*$")
-_LIMIT_AFTER = re.compile(
-    r"^\W{0,3}(?:and|or|to|&)?\s*(?:wider|more|over|greater|larger|less|up|under|max|min|in width or|or so|above|smaller)\b"
-)
-_OPEN_WORD = r"(?:garage|overhead|o\.?h\.?|sliding|slider|sgd|patio|french|glass|entry|folding|roll-?up|double|picture|ganged|mulled)?\s*(?:door|window|opening|slider|sgd|sash)s?"
-_FEET = r"(\d{1,2})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(\d{1,2})?\s*(?:\"|in\.?)?"
-_OPENING = re.compile(rf"{_FEET}\s*(?:x\s*{_FEET}\s*)?(?:wide\s+|clear\s+|rough\s+)?(?P<what>(?:[a-z.\-]+\s+){{0,4}}?{_OPEN_WORD})\b", re.I)
-_OPENING_AFTER = re.compile(
-    rf"(?P<what>{_OPEN_WORD})(?:\s+units?|\s+openings?|\s+is|\s+are|\s+group|\s+header|\s*[:,(|-])*\s+(?:[a-z]+\s+){{0,2}}?{_FEET}\s*(?:x|wide|by|clear|\()",
-    re.I,
-)
-_DASH_SIZE = re.compile(r"\b(\d{1,2})\s*-\s*(\d{1,2})\s*x\s*\d{1,2}\s*-\s*\d{1,2}\b", re.I)
+_LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 
 def frame_facts(view: View) -> Iterator[Fact]:
@@ -34,7 +22,9 @@ def frame_facts(view: View) -> Iterator[Fact]:
         yield from _spacings(view, clause)
         yield from _stacking(view, clause)
         yield from _members(view, clause)
-    yield from _openings(view)
+    yield from opening_facts(view)
+    yield from _wall_rows(view)
+    yield from _header_rows(view)
 
 
 def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
@@ -45,12 +35,16 @@ def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
     for i, q in enumerate(terms):
         if q.kind != "quantity" or q.role != "spacing" or q.unit != "in" or not q.value:
             continue
-        member = _spaced_member(terms, i)
+        member = _spaced_member(terms, i) or _spaced_wall(terms, i, view.low)
         if member is None:
             continue
         near = view.low[max(clause.start, member.start - 60) : q.end + 45]
         whole = view.low[clause.start : clause.end]
-        subject = {"upper stud": "stud", "lower stud": "stud"}.get(member.name, member.name)
+        subject = (
+            "stud"
+            if member.kind == "place" or member.name == "wall"
+            else {"upper stud": "stud", "lower stud": "stud"}.get(member.name, member.name)
+        )
         yield view.at(
             "spacing", min(member.start, q.start), max(member.end, q.end), value=q.value, subject=subject,
             text=_spacing_scope(near, whole, view.scope), storeys=storeys_in(clause, whole),
@@ -71,6 +65,41 @@ def _spaced_member(terms: list[Term], at: int) -> Term | None:
         if t.kind in _BETWEEN:
             return None
     return None
+
+
+def _spaced_wall(terms: list[Term], at: int, low: str) -> Term | None:
+    """ "Exterior walls 2x6 at 16 in.": the wall whose lumber stands between it and the spacing is spaced by its studs."""
+    for t in reversed(terms[:at]):
+        if t.kind in _BETWEEN or (t.kind == "quantity" and t.unit in {"penny", "screw number", "plf"}):
+            return None
+        if (t.kind == "place" and t.name.endswith("wall")) or (t.kind, t.name) == ("member", "wall"):
+            return t if _LUMBER_WALL.search(low[t.start : terms[at].start]) else None
+        if t.kind == "member" and t.name in SPACED | {"blocking", "sheathing", "wall sheathing"}:
+            return None
+    return None
+
+
+def _header_rows(view: View) -> Iterator[Fact]:
+    """Rows of a header schedule whose column names a tie or strap for its ends."""
+    p = view.passage
+    if p.kind == "row" and re.search(r"header|lintel|opening", view.scope):
+        for column, start, end in p.cells:
+            cell = view.low[start:end].strip(" -.")
+            if cell and re.search(r"\bties?\b|strap|clip|connector|uplift|hold", column.lower()) and not re.search(r"^none|^n/?a$", cell):
+                yield view.at("header-tie", 0, len(p.text))
+
+
+def _wall_rows(view: View) -> Iterator[Fact]:
+    """Rows of a wall schedule: lumber and a spacing, by storey."""
+    p = view.passage
+    if p.kind != "row" or "wall" not in view.scope or re.search(r"shear|brace", view.scope) or "stud" in view.low:
+        return
+    spacing = re.search(r"(\d{1,2}(?:\.\d)?)\s*(?:\"|in\.?)?\s*(?:o\.?\s?c|on cent)", view.low)
+    if not spacing or not _LUMBER_WALL.search(view.low):
+        return
+    storeys = tuple(n for word, n in ORDINALS.items() if re.search(rf"\b{word} (?:floor|stor|level)", view.low))
+    scope = "interior" if _INTERIOR.search(view.low) and "bearing" not in view.low else "main"
+    yield view.at("spacing", 0, len(p.text), value=float(spacing.group(1)), subject="stud", text=scope, storeys=storeys)
 
 
 def _spacing_scope(near: str, whole: str, scope: str) -> str:
@@ -148,29 +177,6 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("sill-plates", clause, value=2)
     for found in re.finditer(r"\b(double|doubled|dbl\.?|two|2)\b[ -]{0,2}(?:2 ?x ?[468] )?(?:treated |p\.?t\.? )?(?:sill|mudsill)", text):
         yield view.at("sill-plates", clause.start + found.start(), clause.start + found.end(), value=2)
-
-
-def _openings(view: View) -> Iterator[Fact]:
-    """Openings whose width is given, 6 ft and wider, in outside walls. "Openings 6 ft and wider" is a rule, not an opening."""
-    low = view.low
-    if _INDOOR.search(low) and view.passage.kind != "note":
-        return
-    for pattern in (_OPENING, _OPENING_AFTER):
-        for found in pattern.finditer(low):
-            if _INDOOR.search(low[max(0, found.start() - 20) : found.end() + 30]):
-                continue
-            groups = found.groups()
-            feet, inches = (groups[0], groups[1]) if pattern is _OPENING else (groups[1], groups[2])
-            width = int(feet) * 12 + int(inches or 0)
-            limited = _LIMIT_BEFORE.search(low[: found.start()]) or _LIMIT_AFTER.match(low[found.end() :])
-            ruled = re.search(r"wider|or more|and over|over|larger|greater", found.group(0))
-            if width >= _WIDE and width <= 300 and not limited and not ruled and "opening" != found.group("what").strip():
-                yield view.at("wide-opening", found.start(), found.end(), value=width, subject=found.group("what").strip())
-    if view.passage.kind == "row" and re.search(r"door|window|opening", low + view.scope):
-        for found in _DASH_SIZE.finditer(low):
-            width = int(found.group(1)) * 12 + int(found.group(2))
-            if width >= _WIDE and not _INDOOR.search(low):
-                yield view.at("wide-opening", found.start(), found.end(), value=width, subject="opening")
 
 
 __all__ = ["frame_facts", "quantities"]

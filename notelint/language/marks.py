@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?[- ]?(\d{1,4}(?:\.\d{1,2})?)([A-Z]{0,2})(?:-(\d{1,3}[A-Z]?))?(?![\w/]|\.\d|\"|'|-\d)")
+_MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?[- ]?(\d{1,4}(?:\.\d{1,2})?)([A-Z]{0,2})(?:-(\d{1,3}[A-Z]?))?(?:(?![\w/]|\.\d|\"|'|-\d)|(?=(?:at|each|to|on)\b))")
 NOT_MARKS = frozenset(
     "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
     "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL TJI OSB CDX R602 R403 SD SDS WS DIA AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
@@ -46,6 +46,7 @@ _TAG = r"[A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?"
 _TAG_BEFORE = re.compile(rf"(?<![\w/.-])({_TAG})(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)((?:[A-Za-z0-9/\"-]+\s){{0,2}})$")
 _TAG_AFTER = re.compile(rf"\s?(?:[,(:]\s?|mark(?:ed)? |type |no\. )?({_TAG})(?![\w/\"'])")
 _TAG_JOINED = re.compile(rf"(?<![\w/.-])({_TAG})(?:,| or| and|,? &| /)\s?$")
+_TAG_SHORT = re.compile(rf"(?<![\w/.-])({_TAG})(?=\s(?:\w+\s)?(?:caps?|bases?)\b)", re.IGNORECASE)
 _TAG_GIVEN = re.compile(rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE)
 _SHEET_LETTERS = frozenset("SADEMPCGLFTNX")
 
@@ -77,4 +78,4 @@ def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
 
 def tags_given(text: str) -> list[tuple[int, int, str]]:
     """Tags that something is to be done with: "strap studs to plate with ST-6"."""
-    return [(m.start(1), m.end(1), m[1]) for m in _TAG_GIVEN.finditer(text) if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)]
+    return [(m.start(1), m.end(1), m[1]) for pattern in (_TAG_GIVEN, _TAG_SHORT) for m in pattern.finditer(text) if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)]

@@ -23,7 +23,7 @@ _INCH = r"(?:\s?(?:\"|''|´´)|\s{0,3}-?(?:inches|inch)\b|\s{0,3}-?in\b(?!\s(?:t
 _FOOT = r"(?:\s?'(?!')|\s?-?(?:feet|foot)\b|\s?-?ft\b\.?)"
 
 _LENGTH = re.compile(
-    rf"(?<![\w.,/])(?:(?P<feet>\d{{1,3}}(?:\.\d+)?){_FOOT}(?:\s?-?\s?(?P<inches>{FIGURE}){_INCH}|\s?-\s?(?P<bare>{FIGURE})(?![\w/\"']))?"
+    rf"(?<![\w./])(?<!\d,)(?:(?P<feet>\d{{1,3}}(?:\.\d+)?){_FOOT}(?:\s?-?\s?(?P<inches>{FIGURE}){_INCH}|\s?-\s?(?P<bare>{FIGURE})(?![\w/\"']))?"
     rf"|(?P<only>{FIGURE}){_INCH})"
 )
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")

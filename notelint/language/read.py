@@ -13,12 +13,14 @@ from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
 from notelint.language.marks import key_of, prefix_of
 from notelint.language.rows import is_connector_schedule, is_legend, marks_in_row, read_row
+from notelint.language.settle import settled
 from notelint.language.statements import Book, MarkInfo, read_cells, read_statements
 from notelint.language.unlisted import named_by_joint, unlisted_marks
 from notelint.language.words_of import Read, as_terms, marks_of, read_words
 from notelint.model import Clause, Fact, Layout, MarkUse, Passage, Reading, Requirement
 
 _WORTH = re.compile(r"[a-z]{3}|[A-Z]{2}|\d", re.IGNORECASE)
+_BY_LETTERS = {"HD": "hold-down", "PB": "post base", "PC": "post cap", "JH": "hanger"}
 _GENERIC_JOINTS = ("other", None)
 
 
@@ -41,7 +43,7 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     read = [_pass(_with_marks(w, book), book, titles.get((w.passage.sheet, w.passage.detail), Context())) for w in words]
     clauses = tuple(c for one in read for c in one.clauses)
     resolved = _resolved([r for one in read for r in one.requirements], book)
-    requirements = _numbered(_every_other(named_by_joint(resolved, unlisted), _stud_spacing(words)))
+    requirements = _numbered(_every_other(settled(named_by_joint(resolved, unlisted)), _stud_spacing(words)))
     marks = tuple(m for one in read for m in one.marks)
     return Reading(clauses=clauses, requirements=requirements, marks=marks, facts=_facts(layout, clauses, requirements))
 
@@ -139,7 +141,7 @@ def _resolved(requirements: list[Requirement], book: Book) -> list[Requirement]:
     for r in requirements:
         if r.mark:
             info = book.get(key_of(r.mark))
-            device = r.device or (info.device if info else None) or families.get(prefix_of(r.mark))
+            device = r.device or (info.device if info else None) or families.get(prefix_of(r.mark)) or _BY_LETTERS.get(prefix_of(r.mark))
             joint = r.joint or (info.joint if info else None)
             if joint is None and key_of(r.mark) in uses:
                 joint = uses[key_of(r.mark)].most_common(1)[0][0]  # type: ignore[assignment]

@@ -9,7 +9,7 @@ from notelint.language.marks import key_of
 from notelint.language.words_of import GENERAL, Read
 
 _JOINED = re.compile(r"^\s?(?:,|,?\s?and|,?\s?or|&|/|,\s?&)?\s?$")
-_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|no\.?|w/)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
+_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
 _BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\.\s|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
 _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
@@ -53,8 +53,14 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
             out[-1] = Anchor(last.start, anchor.end, last.device, anchor.mark)
             continue
         out.append(anchor)
-    out = [a if a.device or not a.mark else a._replace(device=devices.get(key_of(a.mark))) for a in out]
+    out = [a if a.device or not a.mark else a._replace(device=_said_after(read.low, a.end) or devices.get(key_of(a.mark))) for a in out]
     return _without_parts(read, out)
+
+
+def _said_after(low: str, end: int) -> str | None:
+    """"PC-2 caps", "PB-1 bases": short names that only a mark makes plain."""
+    match = re.match(r"\s(?:\w+\s)?(cap|base)s?\b", low[end:])
+    return None if match is None else "post cap" if match[1] == "cap" else "post base"
 
 
 def _named_later(low: str, last: Anchor, anchor: Anchor, devices: dict[str, str | None]) -> bool:

@@ -15,7 +15,7 @@ _TOKEN = re.compile(
     | \d+(?:-\d+)?[xX\u00d7]\d+(?:[xX\u00d7]\d+)*(?![\w/.]) # lumber: 2x6, 3-2x12
     | \d+[dD](?![\w])                                              # penny: 10d
     | \d[\d,]*(?:\.\d+)?(?:/\d+)? | \.\d+                          # figures
-    | [A-Za-z](?:\.[A-Za-z])+\.? | [A-Za-z]\.(?=[A-Za-z])          # O.C.  A.B
+    | (?:[A-Za-z]\.){2,} | [A-Za-z](?:\.[A-Za-z])+(?![A-Za-z])      # O.C.  A.B
     | [A-Za-z]{1,5}-?\d+[A-Za-z0-9]*(?:[-.]\d+[A-Za-z]?)*          # marks: HD-3, SW2
     | [^\W\d_]+(?:['\u2019][^\W\d_]+)?                             # words
     | _{2,}

@@ -13,7 +13,9 @@ _TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w
 _FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b", re.IGNORECASE)
 _SITS = re.compile(r"\b(?:at|@|ea\.?|each|every|to|w/|per)\b", re.IGNORECASE)
 _PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|connector|angle|seat)s?\b", re.IGNORECASE)
-_OTHER_TRADE = re.compile(r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE)
+_OTHER_TRADE = re.compile(
+    r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE
+)
 _BY_JOINT: dict[str, Device] = {
     "roof-to-wall": "roof tie", "plate-to-stud": "stud tie", "stud-to-sill": "stud tie", "header-to-stud": "header tie",
     "floor-to-floor": "strap", "post-head": "post cap", "post-foot": "post base", "cut-plate": "plate tie",
@@ -45,7 +47,15 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
     """The device of an unlisted mark from the joint it sits at, where no word names it."""
     out = []
     for r in requirements:
-        if r.mark and key_of(r.mark) in keys and r.device in {None, "nailing"} and r.joint in _BY_JOINT:
-            r = r.model_copy(update={"device": _BY_JOINT[r.joint]})
+        if r.mark and key_of(r.mark) in keys and r.device in {None, "nailing"}:
+            device = _BY_JOINT.get(r.joint or "") or _by_piece(r)
+            r = r.model_copy(update={"device": device}) if device else r
         out.append(r)
     return out
+
+
+def _by_piece(r: Requirement) -> Device | None:
+    """ "WC-6 CAP": the piece's bare name right after the mark."""
+    found = re.search(rf"{re.escape(r.mark or '')}\W{{0,3}}(cap|base|hanger|strap|angle|hold-?down)\b", r.quote, re.IGNORECASE)
+    names: dict[str, Device] = {"cap": "post cap", "base": "post base", "hanger": "hanger", "strap": "strap", "angle": "angle"}
+    return names.get(found.group(1).lower(), "hold-down") if found else None

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from notelint.language.marks import find_marks, tags_beside, tags_given
 from notelint.language.pipeline import Found, find_terms
 from notelint.language.plain import plain
+from notelint.language.scan import mended
 from notelint.language.quantities import Quantity, find_quantities
 from notelint.language.roles import role_of
 from notelint.model import Passage, Term
@@ -50,6 +51,8 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
     """Finds terms, quantities and marks of `passage`; `known` keys and `prefixes` say what a mark looks like in this set."""
     low = plain(passage.text)
     scanned = any(s.sure < 1.0 for s in passage.spots[:40])
+    if scanned:
+        low = mended(low)
     found = [_settled(f, low, passage.text) for f in find_terms(passage.text, low, scanned=scanned)]
     quantities = find_quantities(low)
     marks = marks_of(passage.text, found, known, prefixes)
@@ -79,7 +82,7 @@ def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: fro
     """Marks of the set's own manner, and tags beside device words."""
     spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
     tags = [tag for term in found if term.kind == "device" and term.name != "blocking" for tag in tags_beside(text, term.start, term.end)]
-    if any(term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found):
+    if "caps" in text.lower() or " base" in text.lower() or any(term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found):
         tags += tags_given(text)
     for start, end, tag in tags:
         if not any(a < end and start < b for a, b in spans):

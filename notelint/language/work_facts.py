@@ -16,7 +16,9 @@ _FRAME_METAL = re.compile(
     r"connector|strap|tie|hold-?down|hanger|anchor|bolt|nail|screw|fastener|hardware|metal|steel|clip|washer|plate|base|cap|rod|sheet"
 )
 _TREATED = re.compile(r"(?<!un)treated\b|\bp\.?t\.?(?=\W|$)|preservative|\bacq\b|\buc[34][abc]?\b|ground contact")
-_NOT_THE_FRAME = re.compile(r"soil|termite|fence|landscap|mailbox|retaining|\bp\.?t\.? slab|post-?tension|stake|raised bed|untreated (?!.*treated)")
+_NOT_THE_FRAME = re.compile(
+    r"soil|termite|fence|landscap|mailbox|retaining|\bp\.?t\.? slab|post-?tension|stake|raised bed|untreated (?!.*treated)"
+)
 _CUT_FOR = re.compile(r"\b(pipe|vent|duct|plumb|drain|stack|riser|conduit|mechanical|chase|hvac)")
 
 
@@ -29,6 +31,7 @@ def work_facts(view: View) -> Iterator[Fact]:
         yield from _protection(view, clause)
         yield from _sundry(view, clause)
     yield from _cut_plates(view)
+    yield from _end_distance(view)
     yield from _joining_existing(view)
 
 
@@ -95,6 +98,18 @@ def _sundry(view: View, clause: Clause) -> Iterator[Fact]:
         named & {"sheathing", "wall sheathing"} or "panel" in text or "sheathing" in text or "panel" in view.low
     ):
         yield view.fact("sheathing-uplift", clause, storeys=storeys_in(clause, text))
+
+
+_PLATE_END = re.compile(
+    r"(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch(?:es)?)\s*(?:max\.?|min\.?|maximum|minimum)?\s*(?:from|of|off)\s+(?:the |each |every |both |all |either )*"
+    r"(?:ends? of (?:the |each |every )?(?:sill|plate|piece|board|mudsill)|(?:sill|plate|mudsill|piece|board)(?:'s)?(?: plate)?(?: piece)? (?:ends?|joints?|splices?))"
+)
+
+
+def _end_distance(view: View) -> Iterator[Fact]:
+    """A distance from plate ends in a place of its own, such as a detail of the plate joint."""
+    for found in _PLATE_END.finditer(view.low):
+        yield view.at("end-distance", found.start(), found.end(), value=float(found.group(1).split("-")[0]))
 
 
 def _cut_plates(view: View) -> Iterator[Fact]:

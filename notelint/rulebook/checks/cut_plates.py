@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from notelint.model import Fastener, Finding, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
+from notelint.rulebook.checks.penetration import value_of
 from notelint.trade.nails import nails_of_penny, same_diameter
 from notelint.trade.tables import at_least_16_gauge, minimum
 
@@ -89,6 +90,9 @@ def cut_plate_tie_size(_: NoParameters, case: Case) -> Iterator[Finding]:
         )  # fmt: skip
 
 
+_SHEET = re.compile(r"(?<![\d(])(0?\.0\d{1,3})\s*(?:\"|in\.?|inch)?(?:\s*(?:thick|min\.?))?(?:\s*(?:x|by)\s*(\d(?:-\d/\d)?)\s*(?:\"|in))?")
+
+
 def _measure(case: Case, found: list[Requirement]) -> tuple[list[str], list[str], list[str]]:
     below: list[str] = []
     lacks: list[str] = []
@@ -97,6 +101,11 @@ def _measure(case: Case, found: list[Requirement]) -> tuple[list[str], list[str]
     gauges = [s.gauge for s in steels if s.gauge is not None]
     thick = [s.thickness_in for s in steels if s.thickness_in is not None]
     widths = [s.width_in for s in steels if s.width_in is not None]
+    for r in found:
+        for m in _SHEET.finditer(r.quote.lower()):
+            thick.append(float(m.group(1)))
+            if m.group(2):
+                widths.append(value_of(m.group(2)))
     nails = [f for r in found for f in r.fasteners if f.kind in {"nail", "screw", None}]
     if thick or gauges:
         fine = at_least_16_gauge(max(thick)) if thick else at_least_16_gauge(None, min(gauges))
@@ -130,7 +139,7 @@ def _measure_nails(nails: list[Fastener], below: list[str], lacks: list[str], li
         below.append(f"{max(counts)} nails each side")
         lines.append(f"{max(counts)} nails each side against {least:g} least (IRC R602.6.1)")
     need = minimum("cut-plate-tie-nail-diameter").value
-    best = [d for f in nails for d in _diameters(f)]
+    best = [d for f in nails for d in _diameters(f) if d > 0.09]
     if best and max(best) < need - 0.0005:
         below.append(f"{max(best):g} in nails")
         lines.append(f"{max(best):.3f} in nails against {need:g} in (10d) least (IRC R602.6.1)")

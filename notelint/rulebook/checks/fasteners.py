@@ -91,16 +91,26 @@ def _same_kind(a: Fastener, b: Fastener) -> bool:
 
 def fastener_count(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A size without a number or pattern."""
-    yield from _merged(case, (i for i in items(case) if _countless(i)), "count")
+    yield from _merged(case, (i for i in items(case) if _countless(i) and not _counted_beside(case, i)), "count")
+
+
+def _counted_beside(case: Case, item: Item) -> bool:
+    """A number of nails beside the mark in another place ("M6, (13) nails ea. end"), where the size stands in the schedule."""
+    key = mark_key(item.name)
+    places_of = {u.passage for u in case.reading.marks if u.key == key and not u.defines and u.passage in case.passages}
+    return any(re.search(r"\(?\b\d{1,2}\)?\s*-?\s*(?:nails?|screws?)\b", case.passages[p].text.lower()) for p in places_of)
 
 
 def _countless(item: Item) -> bool:
     lacking = [f for f in item.fasteners if sized(f) and not (f.count or f.spacing_in or f.fill)]
-    if not lacking or item.to_maker:
+    if not lacking or item.to_maker or any(f.fill for f in item.fasteners):
         return False
-    if any(f.fill for f in item.fasteners):
+    if any(_EVERY_HOLE.search(r.quote.lower()) for r in item.about):
         return False
     return not any(f.count or f.spacing_in for f in item.fasteners)
+
+
+_EVERY_HOLE = re.compile(r"\b(?:every|each|all)\b[^.;]{0,20}\bholes?\b|\bholes? filled|\bfull(?:y)? nailed")
 
 
 def fastener_left_to_maker(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -243,6 +253,8 @@ def _agree(a: Fastener, b: Fastener) -> bool:
         return False
     if a.number and b.number and a.number != b.number:
         return False
+    if a.penny and b.penny and a.penny != b.penny and not (a.diameter_in and b.diameter_in):
+        return False
     da, db = _diameters(a), _diameters(b)
     return not (da and db) or any(same_diameter(x, y) for x in da for y in db)
 
@@ -281,7 +293,7 @@ def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 def fastener_coating(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Treated wood or a corrosive site, and no coating or stainless steel given for connectors and fasteners."""
-    if case.has("coating") or any(r.coating or any(f.coating for f in r.fasteners) for r in case.duties if _frame_coating(r)):
+    if case.has("coating") or any(_frame_coating(r) for r in case.duties):
         return
     reasons: list[Fact] = [*case.facts("corrosive-site"), *case.facts("treated-wood")]
     if not reasons:
@@ -290,15 +302,21 @@ def fastener_coating(_: NoParameters, case: Case) -> Iterator[Finding]:
         return
     kinds = list(dict.fromkeys("a corrosive site" if f.name == "corrosive-site" else "treated wood" for f in reasons))
     shown = [next(f for f in reasons if f.name == n) for n in dict.fromkeys(f.name for f in reasons)]
+    touched = [r for r in case.duties if r.device in CONNECTORS | {"anchor bolt"}]
     yield Finding(
         rule="",
         subject="coating",
-        where=tuple(case.where_of(f) for f in shown),
+        where=(*(case.where_of(f) for f in shown), *(case.where_of(r) for r in touched[:3])),
         values={"subject": spoken_list(kinds), "first": spoken_list(kinds)},
     )
 
 
+_TRADE_METAL = re.compile(r"roofing|flash|siding|shingle|gutter|lath|fence|felt|drip edge|tile")
+
+
 def _frame_coating(r: Requirement) -> bool:
+    if _TRADE_METAL.search(r.quote.lower()) and r.device not in CONNECTORS | {"anchor bolt"}:
+        return False
     return r.coating not in {"galvanized", "G90"} if r.coating else any(f.coating not in {None, "galvanized", "G90"} for f in r.fasteners)
 
 

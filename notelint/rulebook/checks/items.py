@@ -40,12 +40,12 @@ class Item:
 
 def items(case: Case) -> Iterator[Item]:
     """Every connector of the set. Rods and anchor bolts have no fasteners of their own and are left out."""
-    for key, about in case.by_mark.items():
+    for key, about in case.marked.items():
         device = next((r.device for r in sorted(about, key=lambda r: not r.defines) if r.device), None)
         if device in CONNECTORS - SHAFT_DEVICES:
             name = next((r.mark for r in about if r.defines and r.mark), about[0].mark or key)
             yield Item(name, about, key in case.definitions)
-    for r in case.duties:
+    for r in case.called:
         if not r.mark and r.device in CONNECTORS - SHAFT_DEVICES:
             yield Item(_unmarked_name(r), (r,), r.named)
 

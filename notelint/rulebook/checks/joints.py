@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from notelint.loadpath.building import low_wind
 from notelint.loadpath.path import covers_line
 from notelint.loadpath.ties import CONNECTORS, ROOF, STUDS, reaches_stud, ties
-from notelint.model import Fact, Finding, Joint, JointState, Requirement
+from notelint.model import Fact, Finding, Joint, JointState, Passage, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.vague import vague_about
 from notelint.rulebook.schema import Strict
@@ -67,7 +68,7 @@ def joint_not_stated(parameters: JointNotStated, case: Case) -> Iterator[Finding
         return
     if parameters.joint == "roof-to-wall" and not case.building.roof:
         return
-    if not _has_walls(case):
+    if not _has_walls(case) or (parameters.joint == "header-to-stud" and case.has("header-tie")):
         return
     if parameters.after and not any(s.state in {"stated", "partly stated"} for s in states(case, parameters.after)):
         return
@@ -85,12 +86,16 @@ _WALL_MEMBERS = {"stud", "top plate", "sole plate", "sill plate", "upper stud", 
 
 def _has_walls(case: Case) -> bool:
     """Whether the set shows framed walls at all; a porch or deck alone has none of the wall's joints."""
-    return any(
-        (t.kind == "member" and t.name in _WALL_MEMBERS) or (t.kind == "place" and t.name.endswith(" wall"))
-        for c in case.reading.clauses
-        if c.passage in case.passages
-        for t in c.terms
-    ) or any(r.joint in JOINT_WORDS for r in case.duties)
+    return (
+        case.building.storeys is not None
+        or any(
+            (t.kind == "member" and t.name in _WALL_MEMBERS) or (t.kind == "place" and t.name.endswith(" wall"))
+            for c in case.reading.clauses
+            if c.passage in case.passages
+            for t in c.terms
+        )
+        or any(r.joint in JOINT_WORDS for r in case.duties)
+    )
 
 
 def _lines(open_lines: list[JointState], joint: str) -> str:
@@ -120,7 +125,8 @@ def sill_anchorage(_: NoParameters, case: Case) -> Iterator[Finding]:
     sills = [c for c in case.reading.clauses if c.passage in case.passages and any(t.name == "sill plate" for t in c.terms)]
     anchors = [r for r in case.duties if r.joint == "sill-to-foundation" and r.device in {"anchor bolt", None} or r.device == "anchor bolt"]
     anchors = [r for r in anchors if "existing" not in r.scope and r.joint in {"sill-to-foundation", None, "other"}]
-    if not sills and not anchors and not case.building.foundation:
+    on_concrete = case.building.foundation in {"slab", "crawl space", "basement", "slab with grade beams"}
+    if not sills and not anchors and not on_concrete:
         return
     blanks = [r for r in case.reading.requirements if r.device == "anchor bolt" and r.stance == "blank" and r.passage in case.passages]
     if vague_about(case, "sill-to-foundation"):
@@ -144,7 +150,7 @@ def _anchor_lacks(case: Case, anchors: Iterable[Requirement]) -> list[str]:
         lacks.append("spacing")
     if not any(r.embedment_in for r in anchors) and not by_section:
         lacks.append("embedment")
-    if not any(r.end_distance_in for r in anchors) and not by_section:
+    if not any(r.end_distance_in for r in anchors) and not by_section and not case.has("end-distance"):
         lacks.append("distance from plate ends")
     return lacks
 
@@ -290,7 +296,7 @@ def one_face_tie(_: NoParameters, case: Case) -> Iterator[Finding]:
     if any(r.face in {"outside", "both"} for r in roof) or any(reaches_stud(r) for r in same):
         return
     below = [r for r in case.duties if r.joint == "plate-to-stud" and r.device in CONNECTORS]
-    if any(r.face == "inside" or r.face == "both" for r in below):
+    if any(r.face in {"inside", "both"} or "same face" in r.quote.lower() or "same side" in r.quote.lower() for r in below):
         return
     first = one[0]
     yield Finding(
@@ -321,12 +327,24 @@ def existing_joint(_: NoParameters, case: Case) -> Iterator[Finding]:
             continue
         asked = True
         yield Finding(rule="", subject=f"existing work, {p.sheet or p.page} {p.label}", where=(case.where(p.id),))
-    if asked:
+    if asked or any(_joined_with_size(case, p) for p in case.passages.values()):
         return
     joined = [r for r in case.duties if r.joint == "new-to-existing"]
     if not any(_sized(case, r) or r.vague or r.device for r in joined) and not vague_about(case, "new-to-existing"):
         shown = list(case.facts("new-and-existing"))[:2]
         yield Finding(rule="", subject="existing work", where=tuple(case.where_of(f) for f in shown))
+
+
+_NEW = re.compile(r"\(n\)|\bnew\b|addition|\bdowels?\b|ledger")
+
+
+def _joined_with_size(case: Case, p: Passage) -> bool:
+    """Whether a passage joins something new to the existing work with a fastener, dowel or connector of given size."""
+    low = p.text.lower()
+    if not _names_existing(low) or not _NEW.search(low) or _VERIFY.search(low):
+        return False
+    dowel = re.search(r"#\s?\d\b[^.;]{0,20}dowel|dowel[^.;]{0,25}(#\s?\d|\d/\d)|epox", low)
+    return bool(dowel) or any(_sized(case, r) for r in case.duties if r.passage == p.id)
 
 
 def _names_existing(low: str) -> bool:
@@ -367,13 +385,28 @@ def _level(r: Requirement) -> str:
 CHAIN: tuple[Joint, ...] = ("roof-to-wall", "plate-to-stud", "floor-to-floor", "stud-to-sill")
 
 
-def _plf(case: Case, r: Requirement) -> tuple[float, str] | None:
-    """A tie's capacity along the wall, lb per foot, with the arithmetic: capacity over spacing."""
-    capacity = r.capacity_lb or next((d.capacity_lb for d in _family(case, r) if d.capacity_lb), None)
-    spacing = _spacing(case, r)
-    if not capacity or not spacing:
-        return None
-    return capacity * 12 / spacing, f"{r.mark or r.device}: {capacity:,.0f} lb every {spacing:g} in = {capacity * 12 / spacing:,.0f} plf"
+@dataclass(frozen=True)
+class _Link:
+    """A tie of the chain with its stated capacity: lb a tie, and lb per foot where its spacing is known."""
+
+    joint: str
+    r: Requirement
+    lb: float
+    spacing: float | None
+
+    @property
+    def plf(self) -> float | None:
+        return self.lb * 12 / self.spacing if self.spacing else None
+
+    @property
+    def name(self) -> str:
+        return self.r.mark or self.r.device or self.joint
+
+    def line(self) -> str:
+        """Its capacity in words."""
+        if self.spacing and self.plf:
+            return f"{self.name}: {self.lb:,.0f} lb every {self.spacing:g} in = {self.plf:,.0f} plf"
+        return f"{self.name}: {self.lb:,.0f} lb each"
 
 
 def _family(case: Case, r: Requirement) -> tuple[Requirement, ...]:
@@ -381,59 +414,95 @@ def _family(case: Case, r: Requirement) -> tuple[Requirement, ...]:
 
 
 def _spacing(case: Case, r: Requirement) -> float | None:
+    """The tie's own spacing, else that of the members it stands at each of."""
     for one in (r, *_family(case, r)):
         if one.spacing_in:
             return one.spacing_in
-    member = "truss" if "truss" in r.joins else "rafter" if "rafter" in r.joins else "roof joist" if "roof joist" in r.joins else "stud"
-    if any(one.each for one in (r, *_family(case, r))):
-        found = [f.value for f in case.facts("spacing") if f.subject == member and f.text in {"main", "bearing"} and f.value]
-        return found[0] if found else None
-    return None
+    if not any(one.each for one in (r, *_family(case, r))):
+        return None
+    member = next((m for m in ("truss", "rafter", "roof joist") if any(m in one.joins for one in (r, *_family(case, r)))), "stud")
+    found = [f.value for f in case.facts("spacing") if f.subject == member and f.text in {"main", "bearing"} and f.value]
+    return found[0] if found else None
+
+
+_CORNERS = re.compile(r"corner|each end|ends of|jamb|opening|garage door|only")
+_PAIR = re.compile(r"\b(?:two|\(2\)|pair of|2 -|both faces|each face|each side of (?:the )?truss)\b")
+
+
+def _chain_links(case: Case) -> list[_Link]:
+    """The best tie of each joint along the wall, roof first; ties at corners and openings alone are no part of the line."""
+    links = []
+    for joint in CHAIN:
+        found = []
+        for r in case.duties:
+            if r.joint != joint or (r.device not in CONNECTORS and not (r.device is None and r.mark)) or r.device == "hold-down":
+                continue
+            capacity = r.capacity_lb or next((d.capacity_lb for d in _family(case, r) if d.capacity_lb), None)
+            if capacity and not (_CORNERS.search((r.place or "").lower()) and not r.spacing_in):
+                pair = 2 if any(_PAIR.search(one.quote.lower()) for one in (r, *_family(case, r))) else 1
+                found.append(_Link(joint, r, capacity * pair, _spacing(case, r)))
+        if found:
+            links.append(max(found, key=lambda link: (link.plf or 0, link.lb)))
+    return links
 
 
 def _against_line_demand(case: Case) -> Iterator[Finding]:
-    chain: list[tuple[str, float, str, Requirement]] = []
-    for joint in CHAIN:
-        best: dict[str, tuple[float, str, Requirement]] = {}
-        for r in case.duties:
-            if r.joint == joint and r.device in CONNECTORS and (got := _plf(case, r)):
-                key = mark_key(r.mark or r.id)
-                if key not in best or got[0] > best[key][0]:
-                    best[key] = (*got, r)
-        if best:
-            value, line, r = max(best.values(), key=lambda b: b[0])
-            chain.append((joint, value, line, r))
-    demands = [(d, r) for r in case.reading.requirements if r.passage in case.passages for d in _demand_plf(case, r)]
+    links = _chain_links(case)
+    demands = list(case.facts("uplift-demand"))
     if demands:
-        demand, line, source = max(((d[0], d[1], r) for d, r in demands), key=lambda x: x[0])
-        for joint, value, words, r in chain:
-            if value < demand - 0.5:
-                yield Finding(
-                    rule="", subject=f"{joint} {r.mark or ''}".strip(), where=(case.where_of(r), case.where_of(source)),
-                    arithmetic=(line, words, f"{value:,.0f} plf against {demand:,.0f} plf"),
-                    values={"first": f"{value:,.0f} plf", "second": f"{demand:,.0f} plf", "subject": r.mark or r.device or joint},
-                )  # fmt: skip
+        yield from _below_demand(case, links, demands)
+    elif len(links) >= 3:
+        yield from _dip(case, links)
+
+
+def _below_demand(case: Case, links: list[_Link], demands: list[Fact]) -> Iterator[Finding]:
+    """The first tie down the wall that is below the stated demand; pounds per member against pounds, else plf against plf."""
+    for demand in sorted(demands, key=lambda f: -(f.value or 0)):
+        value = demand.value or 0
+        roof = [f.value for f in case.facts("spacing") if f.subject == (demand.subject or "truss") and f.text == "main" and f.value]
+        plf = value if demand.text == "plf" else value * 12 / roof[0] if roof else None
+        for link in links:
+            at_each = demand.text == "lb" and link.joint == "roof-to-wall" and (not roof or not link.spacing or link.spacing == roof[0])
+            if at_each and link.lb < value - 0.5:
+                lines = [f"{value:,.0f} lb asked at each {demand.subject or 'member'}", link.line()]
+                yield _weak(case, link, demand, lines, f"{link.lb:,.0f} lb", f"{value:,.0f} lb")
                 return
+            if not at_each and plf and link.plf and link.spacing and link.plf < plf - 0.5:
+                need = plf * link.spacing / 12
+                asked = f"{value:,.0f} plf" if demand.text == "plf" else f"{value:,.0f} lb every {roof[0]:g} in = {plf:,.0f} plf"
+                lines = [f"{asked}, at {link.spacing:g} in {need:,.0f} lb a tie", link.line()]
+                yield _weak(case, link, demand, lines, f"{link.lb:,.0f} lb", f"{need:,.0f} lb")
+                return
+
+
+def _weak(case: Case, link: _Link, demand: Fact, lines: list[str], first: str, second: str) -> Finding:
+    return Finding(
+        rule="",
+        subject=f"{link.joint} {link.name}",
+        where=(case.where_of(link.r), case.where_of(demand)),
+        arithmetic=tuple(lines),
+        values={"first": first, "second": second, "subject": link.name},
+    )
+
+
+def _dip(case: Case, links: list[_Link]) -> Iterator[Finding]:
+    """No demand stated: one tie below the ties above and below it. Pounds are compared where no spacing differs."""
+    spaced = [link.spacing for link in links]
+    by_foot = all(spaced)
+    if not by_foot and len({s for s in spaced if s}) > 1:
         return
-    for (_, above, a_line, a), (joint, value, words, r), (_, below, b_line, b) in zip(chain, chain[1:], chain[2:], strict=False):
-        if value < above - 0.5 and value < below - 0.5:
+    for above, link, below in zip(links, links[1:], links[2:], strict=False):
+        here, up, down = ((x.plf or 0) if by_foot else x.lb for x in (link, above, below))
+        if here < up - 0.5 and here < down - 0.5:
+            unit = "plf" if by_foot else "lb"
             yield Finding(
-                rule="", subject=f"{joint} {r.mark or ''}".strip(), where=(case.where_of(r), case.where_of(a), case.where_of(b)),
-                arithmetic=(a_line, words, b_line),
-                values={"first": f"{value:,.0f} plf", "second": f"{min(above, below):,.0f} plf", "subject": r.mark or r.device or joint},
-            )  # fmt: skip
+                rule="",
+                subject=f"{link.joint} {link.name}",
+                where=tuple(case.where_of(x.r) for x in (link, above, below)),
+                arithmetic=tuple(x.line() for x in (above, link, below)),
+                values={"first": f"{here:,.0f} {unit}", "second": f"{min(up, down):,.0f} {unit}", "subject": link.name},
+            )
             return
-
-
-def _demand_plf(case: Case, r: Requirement) -> list[tuple[float, str]]:
-    if r.demand_plf:
-        return [(r.demand_plf, f"stated demand {r.demand_plf:,.0f} plf")]
-    if r.demand_lb and (ROOF & set(r.joins)) and not r.capacity_lb:
-        member = next(iter(ROOF & set(r.joins)))
-        found = [f.value for f in case.facts("spacing") if f.subject == member and f.text == "main" and f.value]
-        if found:
-            return [(r.demand_lb * 12 / found[0], f"{r.demand_lb:,.0f} lb every {found[0]:g} in = {r.demand_lb * 12 / found[0]:,.0f} plf")]
-    return []
 
 
 KINDS = {

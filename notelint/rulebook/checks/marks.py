@@ -65,9 +65,15 @@ def _typical(case: Case, row: Requirement) -> bool:
 def _named_in_text(case: Case, key: str, row: Requirement) -> bool:
     """The mark in any other passage, however it is spelt, or within a run of marks; other rows of the same schedule do not count."""
     home = case.passages[row.passage]
-    wanted = re.compile(r"(?<![A-Z0-9])" + r"[-\s().]*".join(re.escape(c) for c in re.findall(r"[A-Z]+|\d+", key)) + r"(?![0-9]|[A-Z](?![A-Z]))")
+    wanted = re.compile(
+        r"(?<![A-Z0-9])" + r"[-\s().]*".join(re.escape(c) for c in re.findall(r"[A-Z]+|\d+", key)) + r"(?![0-9]|[A-Z](?![A-Z]))"
+    )
     letters, number = re.match(r"([A-Z]*)(\d*)", key).groups()  # type: ignore[union-attr]
-    run = re.compile(rf"(?<![A-Z0-9]){letters}[- ]?(\d+)\s*(?:THRU|THROUGH|TO|-|\u2013)\s*{letters}[- ]?(\d+)(?!\d)") if letters and number else None
+    run = (
+        re.compile(rf"(?<![A-Z0-9]){letters}[- ]?(\d+)\s*(?:THRU|THROUGH|TO|-|\u2013)\s*{letters}[- ]?(\d+)(?!\d)")
+        if letters and number
+        else None
+    )
     for p in case.passages.values():
         if p.id == home.id or (p.kind == "row" and p.headings == home.headings):
             continue
@@ -114,7 +120,9 @@ def _reference_finding(case: Case, ref: Reference, missing_sheet: bool, known: s
         else f"sheet {ref.target or ref.sheet} has {'detail' if len(known) == 1 else 'details'} {_runs(known)}"
     )
     words = _words_around(case, ref)
-    where = Where(sheet=ref.sheet, page=ref.page, label=words[0] if words else "detail bubble", quote=words[1] if words else ref.quote, box=ref.box)
+    where = Where(
+        sheet=ref.sheet, page=ref.page, label=words[0] if words else "detail bubble", quote=words[1] if words else ref.quote, box=ref.box
+    )
     said = f" (\u201c{where.quote}\u201d)" if words and len(where.quote) < 200 else ""
     sheet = f"sheet {where.sheet}" if where.sheet else f"page {where.page}"
     first = f"{name} is referred to on {sheet}, {where.label}{said}"
@@ -148,7 +156,10 @@ def _plain(number: str) -> str:
     return re.sub(r"[^a-z0-9.]", "", number.casefold())
 
 
-_RUN = re.compile(r"^\s*(?:(?P<thru>thru|through|to|[-\u2013\u2014]|\.\.+)|and|&|,|\+)\s*(?P<number>[A-Z]{0,3}[-. ]?\d{1,3}(?:[.-]\d{1,2})?)(?![\w'\"])", re.IGNORECASE)
+_RUN = re.compile(
+    r"^\s*(?:(?P<thru>thru|through|to|[-\u2013\u2014]|\.\.+)|and|&|,|\+)\s*(?P<number>[A-Z]{0,3}[-. ]?\d{1,3}(?:[.-]\d{1,2})?)(?![\w'\"])",
+    re.IGNORECASE,
+)
 
 
 def listed_sheets(case: Case) -> dict[str, IndexEntry]:

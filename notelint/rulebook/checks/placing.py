@@ -19,7 +19,8 @@ _THICK_SILL = re.compile(
     re.I,
 )
 _WASHER = re.compile(
-    r"(\d+(?:-\d/\d)?|\d/\d)\s*(?:\"|in\.?)?\s*x\s*(\d+(?:-\d/\d)?|\d/\d)\s*(?:\"|in\.?)?\s*x\s*(\d/\d+|0?\.\d+)\s*(?:\"|in\.?)?", re.I
+    r"(0?\.\d+|\d+(?:-\d/\d)?|\d/\d)\s*(?:\"|in\.?)?\s*x\s*(\d+(?:-\d/\d)?|\d/\d)\s*(?:\"|in\.?)?\s*x\s*(\d/\d+|0?\.\d+)\s*(?:\"|in\.?)?",
+    re.I,
 )
 
 
@@ -28,11 +29,11 @@ def bolt_too_short(_: NoParameters, case: Case) -> Iterator[Finding]:
     for r in case.duties:
         if r.device != "anchor bolt" or "existing" in r.scope or r.joint not in {"sill-to-foundation", None, "other"}:
             continue
-        embedment = r.embedment_in or _embedment_elsewhere(case, r)
+        embedment = r.embedment_in or _embedment_in_words(case, r) or _embedment_elsewhere(case, r)
         for f in r.fasteners:
             if f.kind not in {"anchor bolt", "bolt", "rod"} or not f.length_in or not f.diameter_in or not embedment:
                 continue
-            plates = _plates(case)
+            plates = _plates(case, r)
             result = bolt_length(f.length_in, embedment, f.diameter_in, plates, washers=_washer(case, r))
             if not result.fits:
                 yield Finding(
@@ -48,23 +49,60 @@ def _embedment_elsewhere(case: Case, r: Requirement) -> float | None:
     return said.pop() if len(said) == 1 else None
 
 
-def _plates(case: Case) -> list[Layer]:
-    """The sill plates a bolt passes: the thickest stack that the set states; one 1-1/2 in plate where it states none."""
-    thickness, count = 1.5, 1
-    for p in case.passages.values():
-        for m in _THICK_SILL.finditer(p.text):
-            nominal, width = m.group(2) or m.group(5), m.group(3) or m.group(6)
-            row = lumber(f"{nominal}x{width}")
-            if row and row.thickness_in > thickness:
-                thickness = row.thickness_in
-    if case.has("sill-plates"):
-        count = 2
-    return [Layer("sill plate", thickness)] * count
+_WORDS = {"five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12}
+_DEPTH_WORDS = re.compile(
+    r"\b(\d{1,2}(?:-\d/\d)?|" + "|".join(_WORDS) + r")\s*(?:\"|in\.?|inch(?:es)?)\s*(?:min\.?\s*|minimum\s*)?(?:in(?:to)?\b|embed|deep in)"
+)
+
+
+def _embedment_in_words(case: Case, r: Requirement) -> float | None:
+    """An embedment in the bolt's own words, where the requirement carries none: "seven inches into the stem wall"."""
+    p = case.passages[r.passage]
+    for column, start, end in p.cells:
+        if re.search(r"embed|in(?:to)? conc", column.lower()) and (m := re.match(r"\s*(\d{1,2}(?:-\d/\d)?)", p.text[start:end])):
+            return value_of(m.group(1))
+    m = _DEPTH_WORDS.search(r.quote.lower())
+    return None if m is None else float(_WORDS.get(m.group(1)) or value_of(m.group(1)))
+
+
+_DOUBLED = re.compile(
+    r"\b(?:doubled?|dbl\.?|two|\(2\)|2)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated |p\.?t\.? )*(?:sill|mudsill|plates)|sills? (?:is|are) doubled"
+)
+
+
+def _plates(case: Case, r: Requirement) -> list[Layer]:
+    """The sill plates a bolt passes: those of its own words, else the thickest stack the set states, else one 1-1/2 in plate."""
+    own = case.passages[r.passage].text
+    thickness, count = _thickest([own], own_words=True), 2 if _DOUBLED.search(own.lower()) else 1
+    if thickness is None and count == 1:
+        thickness = _thickest([p.text for p in case.passages.values()], own_words=False)
+        count = (
+            2
+            if case.has("sill-plates") or any(_DOUBLED.search(p.text.lower()) and "sill" in p.text.lower() for p in case.passages.values())
+            else 1
+        )
+    return [Layer("sill plate", thickness or 1.5)] * count
+
+
+def _thickest(texts: list[str], *, own_words: bool) -> float | None:
+    found: list[float] = []
+    for text in texts:
+        for m in _THICK_SILL.finditer(text):
+            row = lumber(f"{m.group(2) or m.group(5)}x{m.group(3) or m.group(6)}")
+            found += [row.thickness_in] if row else []
+        if own_words:
+            for m in re.finditer(r"\b([34])\s*x\s*([468])\b(?=[^.;|]{0,12}(?:p\.?t|treated|sill|plate|\())", text.lower()):
+                row = lumber(f"{m.group(1)}x{m.group(2)}")
+                found += [row.thickness_in] if row else []
+    return max(found, default=None)
 
 
 def _washer(case: Case, r: Requirement) -> list[Layer] | None:
-    m = _WASHER.search(case.passages[r.passage].text)
-    return [Layer("plate washer", value_of(m.group(3)))] if m and "washer" in case.passages[r.passage].text.lower() else None
+    p = case.passages[r.passage]
+    m = _WASHER.search(p.text)
+    if not m or "washer" not in (p.text + " ".join(c.column for c in p.cells)).lower():
+        return None
+    return [Layer("plate washer", min(value_of(g) for g in m.groups()))]
 
 
 _CONCRETE_DEPTH = re.compile(
@@ -72,17 +110,37 @@ _CONCRETE_DEPTH = re.compile(
 )
 
 
+_FOOTING = re.compile(
+    r"x\s*(\d{1,2})\s*(?:\"|in\.?)?\s*(?:deep|thick)?\s*(?:thk\.?)?\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad|pier)|(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad)"
+)
+
+
+def _concrete_depth(case: Case, r: Requirement) -> float | None:
+    """Depth of the concrete an anchor is set in: in its own words, or in another callout of its detail. None where not stated."""
+    p = case.passages[r.passage]
+    same = [q.text.lower() for q in case.passages.values() if q.id == p.id or (p.detail and (q.page, q.detail) == (p.page, p.detail))]
+    low = p.text.lower()
+    if not re.search(r"footing|ftg|pad|pier|slab", low):
+        return None
+    if m := _CONCRETE_DEPTH.search(low):
+        if not re.search(r"turned|edge|thicken|stem|grade beam", low):
+            return value_of(m.group(1).replace("-1/2", ".5"))
+        return None
+    for text in same:
+        if (m := _FOOTING.search(text)) and re.search(r"footing|ftg|pad", low):
+            return float(m.group(1) or m.group(2))
+    return None
+
+
 def _deeper_than_concrete(case: Case) -> Iterator[Finding]:
     for r in case.duties:
         if not r.embedment_in or r.device not in {"anchor bolt", "rod", "embedded strap", "hold-down", "post base"}:
             continue
-        text = case.words_of(r).lower()
-        m = _CONCRETE_DEPTH.search(text)
-        if not m or re.search(r"turned|edge|thicken|footing below|stem", text):
+        depth = _concrete_depth(case, r)
+        if depth is None:
             continue
-        depth = value_of(m.group(1).replace("-1/2", ".5"))
         result = embedment_depth(r.embedment_in, depth)
-        if not result.fits and f"{r.embedment_in:g}" in text:
+        if not result.fits:
             yield Finding(
                 rule="", subject=f"{r.mark or r.device} embedment", where=(case.where_of(r),), arithmetic=result.lines,
                 values={"first": f"{r.embedment_in:g} in embedment", "second": f"{depth:g} in of concrete"},
@@ -172,14 +230,16 @@ def _crosses(case: Case, r: Requirement) -> bool:
 _ROWS = re.compile(r"\b(one|single|1|two|2|double|three|3)\s+rows?\b|\bstagger", re.I)
 _AT = re.compile(r"(?:at|@)\s*(\d+(?:-\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?)", re.I)
 _DEPTH = re.compile(
-    r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
+    r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
     re.I,
 )
 
 
 def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
     """(Strap length - floor depth, sheathing, plates) / 2 on each stud against the room its nails need."""
-    for key, about in case.by_mark.items():
+    groups = dict(case.by_mark)
+    groups |= {f"#{r.id}": (r,) for r in case.duties if not r.mark and r.joint == "floor-to-floor" and r.device == "strap"}
+    for key, about in groups.items():
         if not any(r.joint == "floor-to-floor" for r in about) or any(r.device not in {"strap", None} for r in about):
             continue
         length = next((r.steel.length_in for r in about if r.steel and r.steel.length_in), None)
@@ -191,10 +251,14 @@ def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
         result = strap_reach(length, floor, nails.count or 0, spacing, rows=_rows(case, about))
         if not result.reaches:
             shown = [case.where_of(r) for r in sorted(about, key=lambda r: not r.defines)[:2]]
+            name = about[0].mark or f"the {length:g} in strap"
             yield Finding(
-                rule="", subject=about[0].mark or key, where=tuple(shown), arithmetic=result.lines,
-                values={"first": f"{result.each_in:.1f} in", "second": f"{result.needed_in:.1f} in"},
-            )  # fmt: skip
+                rule="",
+                subject=name if not key.startswith("#") else f"strap {length:g}",
+                where=tuple(shown),
+                arithmetic=result.lines,
+                values={"first": f"{result.each_in:.1f} in", "second": f"{result.needed_in:.1f} in", "subject": name},
+            )
 
 
 def _nail_spacing(case: Case, about: tuple[Requirement, ...], nails: Fastener | None) -> float | None:

@@ -34,7 +34,10 @@ _OTHER_LETTERS = frozenset(
 """Letters that by custom mark other things than connectors: beams, joists, footings, lintels, doors, windows, rooms, equipment."""
 _PLACED = re.compile(r"^\s*(?:,\s*)?(?:at|ea\.?|each|every|to|both|b\.s\.|@|on|over|from|across)(?:\s|$)", re.IGNORECASE)
 _INSTALL = re.compile(r"(?:provide|install|use|add|with|w/|and|&|nail|fasten|place)\s*(?:an?\s+|one\s+|two\s+|\(\d+\)\s*)?$", re.IGNORECASE)
-_ALONE = re.compile(r"(?:\(?\d+\)?\s*[-x]?\s*)?(?P<marks>[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?(?:\s*(?:&|,|/|\+|and)\s*[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?)*)\s*[,.]?\s*(?:\(?(?:typ\.?|sim\.?|ea\.?|each|u\.n\.o\.?)\)?\s*)*", re.IGNORECASE)
+_ALONE = re.compile(
+    r"(?:\(?\d+\)?\s*[-x]?\s*)?(?P<marks>[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?(?:\s*(?:&|,|/|\+|and)\s*[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?)*)\s*[,.]?\s*(?:\(?(?:typ\.?|sim\.?|ea\.?|each|u\.n\.o\.?)\)?\s*)*",
+    re.IGNORECASE,
+)
 
 
 class Called(NamedTuple):
@@ -97,7 +100,9 @@ def _in_row(p: Passage) -> Iterator[str]:
 
 
 def _by_sign(text: str) -> Iterator[str]:
-    for m in re.finditer(r"(?<![\w/])([A-Z]{1,4}[- ]?\d{1,3}[A-Z]?)[\"')]*\s*(?:=|:(?!\d)|\bdenotes\b|\bindicates\b|\bis (?:an?|the)\b)\s*\S", text):
+    for m in re.finditer(
+        r"(?<![\w/])([A-Z]{1,4}[- ]?\d{1,3}[A-Z]?)[\"')]*\s*(?:=|:(?!\d)|\bdenotes\b|\bindicates\b|\bis (?:an?|the)\b)\s*\S", text
+    ):
         yield key_of(m.group(1))
 
 
@@ -170,7 +175,10 @@ def _announced(case: Case) -> Iterator[str]:
 
 def _schedule_absent(case: Case) -> Iterator[Called]:
     """Bare marks on the drawings, where words send the reader to a connector schedule that the set does not hold."""
-    titles = " / ".join({title_of(p) for p in case.passages.values() if p.kind == "row"} | {p.text.lower() for p in case.passages.values() if p.kind == "heading"})
+    titles = " / ".join(
+        {title_of(p) for p in case.passages.values() if p.kind == "row"}
+        | {p.text.lower() for p in case.passages.values() if p.kind == "heading"}
+    )
     sent = {m.group("name").lower() for p in case.passages.values() for m in _SEE_SCHEDULE.finditer(p.text)}
     stems = {re.sub(r"[\s-]|s$", "", name) for name in sent}
     squeezed = re.sub(r"[\s-]", "", titles)
@@ -213,7 +221,10 @@ def _titled(case: Case, key: str) -> bool:
     )
 
 
-_LINK = re.compile(r"^[\s(,:\"']*(?:(?:type|style|model|mark|no\.|wind|metal|steel|galv\.?|stud|plate|coil|floor|ridge|header|truss|rafter|beam|post|joist|girder|porch|stair)\s+){0,3}[\s()\"']*$", re.IGNORECASE)
+_LINK = re.compile(
+    r"^[\s(,:\"']*(?:(?:type|style|model|mark|no\.|wind|metal|steel|galv\.?|stud|plate|coil|floor|ridge|header|truss|rafter|beam|post|joist|girder|porch|stair)\s+){0,3}[\s()\"']*$",
+    re.IGNORECASE,
+)
 
 
 def _noun_beside(case: Case, p: Passage, start: int, end: int) -> bool:

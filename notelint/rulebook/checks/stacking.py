@@ -122,7 +122,11 @@ def post_through_floor(_: NoParameters, case: Case) -> Iterator[Finding]:
     if case.has("through-floor"):
         return
     standing = [f for f in case.facts("stands-on-floor") if f.subject == "post" or _posts(case, f)]
-    upper = [f for f in case.facts("post") if _upper_post(case.passages[f.passage].text.lower())]
+    upper = [
+        f
+        for f in case.facts("post")
+        if _upper_post(f"{' '.join(case.passages[f.passage].headings)} {case.passages[f.passage].text}".lower())
+    ]
     held = [r for r in case.duties if r.device in {"hold-down", "rod"} and r.joint == "floor-to-floor"]
     found = [*standing, *upper]
     if not found and not held:
