@@ -2,41 +2,17 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
-
-import yaml
-from pydantic import BaseModel, ValidationError
 
 from notelint.errors import BadRules
-from notelint.rulebook.checks import check_parameters
+from notelint.rulebook.checks import check_parameters, kinds
 from notelint.rulebook.schema import Rule, Settings
+from notelint.rulebook.yamlfile import Parsed
 
-MOST_BYTES = 400_000  # of one rule file; the largest of ours has some 15,000
 MOST_FILES = 500
 SETTINGS = "office.yaml"
-
-
-T = TypeVar("T", bound=BaseModel)
-
-
-class _Plain(yaml.SafeLoader):
-    """Plain data only: no aliases (they can explode), no key twice."""
-
-    def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
-        if self.check_event(yaml.events.AliasEvent):
-            event = self.get_event()
-            raise yaml.MarkedYAMLError(problem="aliases are not allowed in a rule file", problem_mark=event.start_mark)
-        return super().compose_node(parent, index)
-
-    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Any, Any]:
-        seen = set()
-        for key, _ in node.value:
-            if key.value in seen:
-                raise yaml.MarkedYAMLError(problem=f"the key {key.value!r} stands twice", problem_mark=key.start_mark)
-            seen.add(key.value)
-        return super().construct_mapping(node, deep)
 
 
 def built_in_rules() -> Path:
@@ -49,7 +25,7 @@ def built_in_rules() -> Path:
 @cache
 def load_built_in() -> tuple[Rule, ...]:
     """All rules that come with notelint, by family and name."""
-    return _load_folder(built_in_rules())
+    return load_folder(built_in_rules())
 
 
 def load_rules(office: Path | None = None) -> tuple[Rule, ...]:
@@ -60,22 +36,37 @@ def load_rules(office: Path | None = None) -> tuple[Rule, ...]:
     rules = {rule.name: rule for rule in load_built_in()}
     if office is None:
         return tuple(rules.values())
-    if not office.is_dir():
-        raise BadRules(f"{office}: no such folder of rules; give the folder that holds the rule files")
-    settings = _load_settings(office / SETTINGS)
-    for rule in _load_folder(office):
+    settings_file = office / SETTINGS
+    own = load_folder(office)
+    for rule in own:
         if rule.name in rules:
             raise BadRules(f"{office}: rule {rule.name!r} is built in; give yours another name, or change it in {SETTINGS}")
-        rules[rule.name] = rule
-    for name in [*settings.switch_off, *settings.change]:
+    if not own and not settings_file.exists():
+        raise BadRules(f"{office}: holds neither a rule file (*.yaml) nor {SETTINGS}; is it the right folder?")
+    rules |= {rule.name: rule for rule in own}
+    return _with_settings(rules, settings_file) if settings_file.exists() else tuple(rules.values())
+
+
+def _with_settings(rules: dict[str, Rule], file: Path) -> tuple[Rule, ...]:
+    """The rules as the office's settings leave them."""
+    parsed = Parsed(file)
+    if parsed.data is None:
+        raise BadRules(f"{file}:1: is empty; it may hold switch_off and change")
+    settings = parsed.record(Settings)
+    named = [(("switch_off", i), name) for i, name in enumerate(settings.switch_off)]
+    for at, name in [*named, *((("change", name), name) for name in settings.change)]:
         if name not in rules:
-            raise BadRules(f"{office / SETTINGS}: no rule is named {name!r}; `notelint rules` lists them")
-    for name, change in settings.change.items():
-        rules[name] = rules[name].model_copy(update=change.model_dump(exclude_none=True))
-    return tuple(rule for name, rule in rules.items() if name not in settings.switch_off)
+            near = get_close_matches(name, rules, 1)
+            hint = f"did you mean {near[0]!r}?" if near else "`notelint rules` lists them"
+            raise BadRules(f"{file}:{parsed.line(at)}: no rule is named {name!r}; {hint}")
+    changed = {name: rules[name].model_copy(update=change.model_dump(exclude_none=True)) for name, change in settings.change.items()}
+    return tuple({**rules, **changed}[name] for name in rules if name not in settings.switch_off)
 
 
-def _load_folder(folder: Path) -> tuple[Rule, ...]:
+def load_folder(folder: Path) -> tuple[Rule, ...]:
+    """The rules whose files stand in the folder or below it. Raises BadRules."""
+    if not folder.is_dir():
+        raise BadRules(f"{folder}: no such folder of rules; give the folder that holds the rule files")
     files = sorted(p for p in folder.rglob("*") if p.suffix in {".yaml", ".yml"} and p.name != SETTINGS and p.is_file())
     if len(files) > MOST_FILES:
         raise BadRules(f"{folder}: {len(files)} rule files; at most {MOST_FILES} are read")
@@ -83,82 +74,26 @@ def _load_folder(folder: Path) -> tuple[Rule, ...]:
     for file in files:
         rule = load_rule(file)
         if rule.name in rules:
-            raise BadRules(f"{file}: rule {rule.name!r} stands in two files; keep one")
+            raise BadRules(f"{file}:1: rule {rule.name!r} stands in two files; keep one")
         rules[rule.name] = rule
     return tuple(rules.values())
 
 
 def load_rule(file: Path) -> Rule:
     """One rule file, checked, its check's parameters included. Raises BadRules."""
-    data, node = _parse(file)
-    rule = _validated(Rule, data, node, file)
+    parsed = Parsed(file)
+    rule = parsed.record(Rule)
     if rule.name != file.stem:
-        raise BadRules(f"{file}:1: the rule is named {rule.name!r} but its file {file.name!r}; name them alike")
-    parameters, kind = dict(rule.check), rule.check.get("kind")
-    parameters.pop("kind", None)
+        line = parsed.line(("name",))
+        raise BadRules(f"{file}:{line}: the rule is named {rule.name!r} but its file {file.name!r}; name them alike")
+    kind = rule.check.get("kind")
     model = check_parameters(kind)
     if model is None:
-        raise BadRules(f"{file}:{_line_of(node, ('check', 'kind'))}: no check is of kind {kind!r}; `notelint rules --checks` lists them")
-    _validated(model, parameters, _child(node, "check"), file)
+        near = get_close_matches(str(kind), kinds(), 1)
+        hint = f"did you mean {near[0]!r}?" if near else "`notelint rules --checks` lists them"
+        raise BadRules(f"{file}:{parsed.line(('check', 'kind'))}: no check is of kind {kind!r}; {hint}")
+    parsed.record(model, ("check",), {name: value for name, value in rule.check.items() if name != "kind"})
     return rule
 
 
-def _load_settings(file: Path) -> Settings:
-    if not file.exists():
-        return Settings()
-    data, node = _parse(file)
-    return _validated(Settings, data, node, file)
-
-
-def _parse(file: Path) -> tuple[Any, yaml.Node | None]:
-    try:
-        if file.stat().st_size > MOST_BYTES:
-            raise BadRules(f"{file}: larger than {MOST_BYTES} bytes; a rule file is a page of text")
-        text = file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise BadRules(f"{file}: cannot be read as UTF-8 text ({type(error).__name__})") from error
-    try:
-        return yaml.load(text, Loader=_Plain), yaml.compose(text, Loader=_Plain)
-    except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        raise BadRules(f"{file}:{mark.line + 1 if mark else 1}: {error.problem or 'is not YAML'}") from error
-    except (yaml.YAMLError, RecursionError, ValueError) as error:
-        raise BadRules(f"{file}: is not YAML a rule can be read from ({type(error).__name__})") from error
-
-
-def _validated(model: type[T], data: Any, node: yaml.Node | None, file: Path) -> T:
-    if not isinstance(data, dict):
-        raise BadRules(f"{file}:1: holds no keys; see `notelint rules` for the form of a rule")
-    try:
-        return model.model_validate(data)
-    except ValidationError as error:
-        first = error.errors()[0]
-        at = tuple(p for p in first["loc"] if not (isinstance(p, str) and p[:1].isupper()))
-        name = ".".join(str(p) for p in at)
-        raise BadRules(f"{file}:{_line_of(node, at)}: {name}: {first['msg']}") from error
-
-
-def _child(node: yaml.Node | None, key: str) -> yaml.Node | None:
-    if isinstance(node, yaml.MappingNode):
-        for k, v in node.value:
-            if k.value == key:
-                return v
-    return None
-
-
-def _line_of(node: yaml.Node | None, path: tuple[Any, ...]) -> int:
-    """The line (from 1) of the deepest part of `path` that exists in the file."""
-    line = node.start_mark.line + 1 if node else 1
-    for part in path:
-        below = None
-        if isinstance(node, yaml.MappingNode):
-            for key, value in node.value:
-                if key.value == str(part):
-                    line, below = key.start_mark.line + 1, value
-        elif isinstance(node, yaml.SequenceNode) and isinstance(part, int) and part < len(node.value):
-            below = node.value[part]
-            line = below.start_mark.line + 1
-        if below is None:
-            return line
-        node = below
-    return line
+__all__ = ["SETTINGS", "built_in_rules", "load_built_in", "load_folder", "load_rule", "load_rules"]

@@ -11,7 +11,7 @@ from notelint.planset.kinds import kind_of
 from notelint.rulebook.schema import Entry, Example
 
 _LEADING_NUMBER = re.compile(r"^\(?([A-Z]?\d+(?:\.\d+)*|[A-Z])\s*[.),]\s+(?=\S)")
-_SEE = re.compile(r"^\s*(?:(?P<detail>[\w&]+)\s*/\s*)?(?P<target>[A-Z]{1,2}[-. ]?\d[\w.]*)\s*$")
+_SEE = re.compile(r"^\s*(?:(?P<detail>[\w&]+)\s*/\s*(?=\S))?(?P<target>(?:[A-Z]{1,2}[-. ]?|(?<=/)|(?<=/ ))\d[\w.]*)\s*$")
 
 
 class _Drawer:

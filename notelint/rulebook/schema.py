@@ -2,15 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, field_validator
 
 from notelint.model import Stage
 
 Family = Literal["load-path", "fasteners", "cut-plates", "stacking", "placing", "references", "wording", "office"]
 Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]{1,60}$")]
 Line = Annotated[str, Field(min_length=1, max_length=2000)]
+
+BLANKS = ("place", "places", "quote", "subject", "lacks", "first", "second", "looked", "answer", "more")
+
+
+def _blanks_known(text: str) -> str:
+    """A question's wording may hold the agreed blanks and no other brace, so that none can fail when it is filled."""
+    rest = re.sub(r"\{(?:" + "|".join(BLANKS) + r")\}", "", text)
+    if "{" in rest or "}" in rest:
+        held = re.search(r"\{[^{}]*\}?|\}", rest)
+        raise ValueError(f"{held.group(0) if held else rest!r} is no blank; the blanks are {', '.join('{' + b + '}' for b in BLANKS)}")
+    return text
+
+
+Wording = Annotated[str, Field(min_length=1, max_length=2000), AfterValidator(_blanks_known)]
 
 
 class Strict(BaseModel):
@@ -94,7 +109,7 @@ class Rule(Strict):
     name: Name
     family: Family
     ask_before: Stage
-    question: Line
+    question: Wording
     why: Line
     sources: list[Source | Line] = Field(min_length=1)
     check: dict[str, Any]
@@ -110,7 +125,7 @@ class Change(Strict):
     """An office's change to a rule: another stage or wording."""
 
     ask_before: Stage | None = None
-    question: Line | None = None
+    question: Wording | None = None
     why: Line | None = None
 
 
