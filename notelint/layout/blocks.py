@@ -230,4 +230,5 @@ def _stacks(a: Line, b: Line) -> bool:
         return False
     if min(abs(x - y) for x in _starts(a) for y in _starts(b)) <= INDENT * em:
         return True
-    return 0.8 < ratio < 1.25 and (abs(p.x1 - q.x1) < 0.8 * em or abs(p.centre - q.centre) < 0.8 * em)
+    close = q.middle - p.middle < 1.4 * em and overlap > 0.5 * min(p.x1 - p.x0, q.x1 - q.x0) and p.bold == q.bold
+    return 0.8 < ratio < 1.25 and (close or abs(p.x1 - q.x1) < 0.8 * em or abs(p.centre - q.centre) < 0.8 * em)

@@ -93,7 +93,8 @@ def _home(line: Line, groups: Sequence[list[Piece]], leaders: Leaders) -> list[P
         em = last.size
         aligned = min(abs(piece.x0 - last.x0), abs(piece.x1 - last.x1), abs(piece.centre - last.centre)) < 0.9 * em
         overlap = min(piece.x1, last.x1) - max(piece.x0, last.x0)
-        if not aligned or overlap <= 0:
+        ragged = step < 1.4 * em and overlap > 0.5 * min(piece.x1 - piece.x0, last.x1 - last.x0) and not leaders.at(piece)
+        if not (aligned or ragged) or overlap <= 0:
             continue
         if step > 1.15 * em and leaders.at(piece) and any(leaders.at(p) for p in group):
             continue

@@ -22,6 +22,7 @@ SCALE = re.compile(
     |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$)""",
     re.IGNORECASE | re.VERBOSE,
 )
+_SMALL = frozenset({"a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "over", "the", "through", "to", "under", "with"})
 TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LAYOUT|DIAGRAM|FOUNDATION|ISOMETRIC)\b", re.IGNORECASE)
 
 
@@ -145,7 +146,8 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across
         if id(piece) in taken or SCALE.match(piece.text) or len(piece.words) > 30:
             continue
         shown = despaced(piece.words) or piece.text
-        if _scale_under(piece, scales) is not None and piece.size >= 0.75 * usual and _is_title(shown):
+        loud = _is_title(shown) or piece.bold or (_underlined(piece, across) and len(piece.words) <= 8)
+        if _scale_under(piece, scales) is not None and piece.size >= 0.75 * usual and loud:
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
     return found
@@ -171,8 +173,14 @@ def _is_title(shown: str) -> bool:
 
 
 def _capitals(text: str) -> bool:
+    """True for capitals throughout, or a capital at the start of every word but the small ones."""
     letters = [c for c in text if c.isalpha()]
-    return bool(letters) and (sum(c.isupper() for c in letters) > 0.7 * len(letters) or text.istitle())
+    if not letters:
+        return False
+    if sum(c.isupper() for c in letters) > 0.7 * len(letters):
+        return True
+    words = [w.strip("()") for w in re.split(r"[\s-]+", text)]
+    return all(w in _SMALL or not w[:1].isalpha() or w[0].isupper() for w in words)
 
 
 def _ruled(piece: Piece, across: Any) -> bool:

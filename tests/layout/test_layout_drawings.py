@@ -274,3 +274,10 @@ def test_index_known_by_its_column_heads_alone() -> None:
     board = Board(number="A-0")
     board.table(100, 200, [70, 250], [["SHEET", "TITLE"], ["A-0", "Cover and notes"], ["S-1", "Foundation plan"]], "OAK LANE HOUSE", "grid")
     assert [e.number for e in read(board).index] == ["A-0", "S-1"]
+
+
+def test_ragged_callout_is_one() -> None:
+    board = Board()
+    for i, (x, line) in enumerate(((300, "FS-8, 10-0.148 X 2-1/2"), (364, "EACH END"), (331, "AT FLOOR LINE"))):
+        board.text(x, 200 + 11 * i, line, 9)
+    assert texts(read(board), "callout") == ["FS-8, 10-0.148 X 2-1/2 EACH END AT FLOOR LINE"]
