@@ -137,7 +137,8 @@ def close_gaps(items: Sequence[Piece]) -> list[Piece]:
         if j is None or j == i:
             continue
         other = items[j]
-        same = 0.85 < other.size / piece.size < 1.18 and piece.words[-1].bold == other.words[0].bold
+        weight = piece.words[-1].bold == other.words[0].bold or (piece.bold and piece.text.endswith((".", ":")))  # a lead is bold alone
+        same = 0.85 < other.size / piece.size < 1.18 and weight
         if same and not (alone(piece.text) and len(piece.words) <= 2) and not _edge(starts, other):
             follow[i] = j
     used = set(follow.values())

@@ -75,7 +75,7 @@ def _carry(before: Carried, column: Column, read: Read, next_sheet: bool) -> Col
     if first.heading:
         return _under_outer(earlier, column) if not next_sheet or continued else column
     scope = earlier.items[-1].headings
-    if _is_rest(earlier.items[last], column, lead, continued, next_sheet):
+    if _is_rest(earlier, last, column, lead, continued, next_sheet):
         extra.setdefault(last, []).extend(item_parts(first, read.sheet.page))
         return _scoped(_drop(column, lead), scope, lead)
     if continued or (first.label is not None and _goes_on(earlier, first.label)) or _same_page_style(earlier, column, next_sheet):
@@ -83,14 +83,24 @@ def _carry(before: Carried, column: Column, read: Read, next_sheet: bool) -> Col
     return column
 
 
-def _is_rest(last: Item, column: Column, lead: int, continued: bool, next_sheet: bool) -> bool:
-    """True where the column's first item is the rest of the note before: no number or lead of its own, and the note unfinished."""
+def _is_rest(earlier: Column, last: int, column: Column, lead: int, continued: bool, next_sheet: bool) -> bool:
+    """True where the column's first item is the rest of the note before.
+
+    It has no number or lead of its own. Besides, it stands in as the rest of a note does, or begins in mid-sentence, or the next
+    number of the list follows it; on another sheet the note before must be unfinished too, unless the heading says "continued".
+    """
     first = column.items[lead]
     if first.label is not None or first.lead is not None or not first.open_start:
         return False
-    if _unfinished(last):
+    open_end = _unfinished(earlier.items[last])
+    if continued:
         return True
-    return continued or (not next_sheet and _hangs(column, lead))
+    small = first.words[0][0].text[:1].islower()
+    after = next((i.label for i in column.items[lead + 1 :] if i.label is not None), None)
+    in_list = after is not None and earlier.items[last].label is not None and _goes_on(earlier, after)
+    leads = earlier.items[last].lead is not None and any(i.lead is not None for i in column.items)
+    fits = _hangs(column, lead) or small or in_list or leads
+    return fits and (open_end or (not next_sheet and (_hangs(column, lead) or small)))
 
 
 def _same_page_style(earlier: Column, column: Column, next_sheet: bool) -> bool:

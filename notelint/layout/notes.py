@@ -285,6 +285,7 @@ class _Reader:
         self.levels: list[tuple[Label, float, int]] = []  # label, x0, index of the item
         self.outer: Label | None = None  # the last number of the outermost list, which may run on past headings
         self.last: Line | None = None
+        self.colons = sum((lead := LEAD.match(line.piece.text)) is not None and lead[2] == ":" for line in block.lines)
         self.leads = sum(bold_lead(line.piece.words) is not None for line in block.lines) >= 2
 
     def _hanging(self) -> float | None:
@@ -390,7 +391,22 @@ class _Reader:
             return (gap > 1.9 * self.shape.step and ended and line.x0 < text_x + 0.5 * em) or (outdented and ended)
         if gap > 1.32 * self.shape.step and (ended or gap > 1.8 * self.shape.step):
             return True
-        return bool(ended and written_lead(line.piece.text) and gap > 1.1 * self.shape.step)
+        lead = LEAD.match(line.piece.text)
+        if ended and written_lead(line.piece.text) and gap > 1.1 * self.shape.step:
+            return True
+        if lead and lead[2] == ":" and self.colons >= 3 and self.items[-1].lead and len(lead[1].split()) <= 4:
+            return True
+        return self._broken_off(line, ended)
+
+    def _broken_off(self, line: Line, ended: bool) -> bool:
+        """True where the line before stopped though this line's first word had room: a paragraph's end, or a line of a list."""
+        assert self.last is not None
+        word = line.piece.words[0]
+        room = self.block.x1 - self.last.piece.x1
+        fresh = word.text[:1].isupper() or word.text[:1] in "(\"#" or word.text[:1].isdigit()
+        if not fresh or room < (word.x1 - word.x0) + 2.5 * self.shape.size or word.turn:
+            return False
+        return ended or (room > 0.35 * self.shape.width and room > 8 * self.shape.size)
 
     def _heading(self, line: Line) -> None:
         text = heading_text(line.piece)

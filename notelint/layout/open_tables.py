@@ -9,12 +9,15 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from notelint.layout.blocks import Lanes
+from notelint.layout.callouts import Leaders
 from notelint.layout.labels import alone, read_label
 from notelint.layout.pieces import Piece, piece_of
 from notelint.layout.tables import Row, Table, is_head_word
+from notelint.model import Word
 
 MARK = re.compile(r"^\(?[A-Z]{1,4}[- ]?\d{1,4}[A-Z]?\)?:?$|^[A-Z][A-Z]?[A-Z.&/'-]{0,8}[.:=]?$")
 LEGEND = re.compile(r"^(\(?[A-Z][A-Za-z0-9./&'()-]{0,9}(?: [A-Z0-9.]{1,4})?)\s+(=|-|\u2013|:)\s+(?=\S)")
+DOTS = re.compile(r"^\.{4,}$|^(?:\.\s?){4,}$|^\u2026+$")
 ACROSS = 40.0  # ems from one cell to the next at most
 DOWN = 3.0  # ems from one line of a table to the next at most
 LABEL_WORDS, VALUE_WORDS = 6, 12
@@ -29,17 +32,34 @@ class _Pair(NamedTuple):
     right: int
 
 
-def open_tables(items: Sequence[Piece]) -> tuple[list[Table], list[Piece]]:
-    """Tables found by alignment alone, and the pieces that are left."""
+def open_tables(items: Sequence[Piece], leaders: Leaders) -> tuple[list[Table], list[Piece]]:
+    """Tables found by alignment alone, and the pieces that are left. Text with a leader at its side is a callout, no cell."""
     found: list[Table] = []
-    rest = list(items)
+    rest = [part for piece in items for part in _without_dots(piece)]
     for finder in (_headed, _keys, _legends, _labelled, _alternate):
         for table in finder(rest):
             gone = {id(w) for w in table.words}
-            if any(id(p.words[0]) in gone for p in rest):
-                found.append(table)
-                rest = [p for p in rest if not any(id(w) in gone for w in p.words)]
+            if not any(id(p.words[0]) in gone for p in rest):
+                continue
+            led = sum(leaders.at(p) for row in table.rows for cell in row.cells for p in cell)
+            if led * 3 > len(table.rows):
+                continue
+            found.append(table)
+            rest = [p for p in rest if not any(id(w) in gone for w in p.words)]
     return found, rest
+
+
+def _without_dots(piece: Piece) -> list[Piece]:
+    """A line with dots between label and value cut there, without the dots; other lines as they are."""
+    if not any(DOTS.search(w.text) for w in piece.words):
+        return [piece]
+    parts: list[list[Word]] = [[]]
+    for word in piece.words:
+        if DOTS.search(word.text):
+            parts.append([])
+        else:
+            parts[-1].append(word)
+    return [piece_of(part) for part in parts if part]
 
 
 def _make(title: Piece | None, heads: Sequence[str], rows: Sequence[Sequence[Sequence[Piece]]], extra: Sequence[Piece] = ()) -> Table:
@@ -382,7 +402,7 @@ def _labelled(items: Sequence[Piece]) -> list[Table]:
     pairs = []
     for i, piece in enumerate(items):
         if len(piece.words) <= LABEL_WORDS and any(c.isalpha() for c in piece.text) and read_label(piece.text) is None:
-            j = lanes.right_of(i, ACROSS * piece.size)
+            j = lanes.right_of(i, 28 * piece.size)
             if j is not None and 0.85 < items[j].size / piece.size < 1.18:
                 pairs.append(_Pair(i, j))
     found = []

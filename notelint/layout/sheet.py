@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
@@ -15,6 +16,9 @@ from notelint.layout.pieces import Piece, box_of, pieces
 from notelint.layout.rules import rules
 from notelint.layout.tables import Table, inherited, ruled_table
 from notelint.model import Box, Sheet, Word
+
+
+TITLE_NOUN = re.compile(r"\b(?:SCHEDULE|TABLE|LIST|LEGEND|INDEX|KEY)\b", re.IGNORECASE)
 
 
 class Loose(NamedTuple):
@@ -54,7 +58,8 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     flat = _without(flat, (w for mark in pairs for w in mark.words))
     tables = [_titled(table, close_gaps(pieces(flat))) for table in tables] if tables else tables
     flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
-    more, items = open_tables(pieces(flat))
+    leaders = Leaders(sheet.segments)
+    more, items = open_tables(pieces(flat), leaders)
     tables = inherited([*tables, *more])
     items = close_gaps(items)
     usual = _usual_size(items)
@@ -64,7 +69,6 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     named_words = {id(w) for title in named for w in title.words}
     items = [p for p in items if not any(id(w) in named_words for w in p.words)]
     found = blocks(lines_of(items))
-    leaders = Leaders(sheet.segments)
     columns, rest = _notes(found, across, leaders)
     loose = [Loose(tuple(group)) for block in rest for group in callouts(block, leaders)]
     if not any(title.number for title in named):
@@ -114,7 +118,8 @@ def _titled(table: Table, items: Sequence[Piece]) -> Table:
     for piece in items:
         gap = table.top - piece.bottom
         inside = piece.x0 > table.x0 - 2 * piece.size and piece.x0 < table.x1 and piece.x1 < table.x1 + 4 * piece.size
-        if inside and -0.5 * piece.size < gap < 2.4 * piece.size and len(piece.words) <= 14 + 30 * (len(piece.text) < 60):
+        reach = 4.0 if TITLE_NOUN.search(piece.text) else 2.4
+        if inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= 14 + 30 * (len(piece.text) < 60):
             if best is None or piece.middle > best.middle + 1:
                 best = piece
     return table if best is None else table._replace(title=(best,))

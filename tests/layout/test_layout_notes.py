@@ -323,3 +323,59 @@ def test_headings_of_a_scan_in_the_notes_own_type() -> None:
     layout = read(board)
     assert texts(layout, "heading") == ["GENERAL NOTES", "CONCRETE"]
     assert texts(layout, "note") == [text.upper() for text in (A, B, C, D)]
+
+
+def test_unrelated_paragraph_in_the_next_column_is_not_taken_for_the_rest_of_a_note() -> None:
+    board = Board()
+    board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line, see detail")], room=280)
+    board.para(400, 119, D, room=280)
+    board.para(400, 180, E, room=280)
+    layout = read(board)
+    assert one(layout, "Straps across the floor line, see detail").label == "note 2"
+
+
+def test_note_without_full_stop_does_not_run_into_the_next_sheet() -> None:
+    first, second = Board(number="S-1", page=1), Board(number="S-2", page=2)
+    first.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line, see detail")], room=280)
+    second.para(60, 105, f"{D} {E} {F}", room=280)
+    layout = read(first, second)
+    assert one(layout, "Straps across the floor line, see detail").page == 1
+    assert one(layout, f"{D} {E} {F}").page == 2
+
+
+def test_bold_lead_paragraph_goes_on_on_the_next_page() -> None:
+    boards = [Board(number=f"N-{page}", page=page, wide=612, high=792) for page in (1, 2)]
+    y = 100.0
+    for lead, text in (("Anchor bolts.", A), ("Sills.", B)):
+        x = boards[0].text(60, y, lead, bold=True) + 3
+        first = boards[0].lines(text, 350 - (x - 60))[0]
+        boards[0].text(x, y, first)
+        y = boards[0].para(60, y + 12.2, text[len(first) + 1 :], room=350) + 5
+    boards[0].text(60, y, "Straps.", bold=True)
+    boards[0].text(110, y, "Straps across the floor line are nailed at one end first and")
+    boards[1].text(60, 100, "at the other end after the roof is on.")
+    x = boards[1].text(60, 117, "Headers.", bold=True) + 3
+    boards[1].text(x, 117, "Each end has one strap.")
+    x = boards[1].text(60, 134, "Trusses.", bold=True) + 3
+    boards[1].text(x, 134, "Each end has one tie.")
+    layout = read(*boards)
+    assert one(layout, "Straps. Straps across the floor line are nailed at one end first and at the other end after the roof is on.").page == 1
+    assert texts(layout, "note")[-2:] == ["Headers. Each end has one strap.", "Trusses. Each end has one tie."]
+
+
+def test_paragraphs_without_space_between_them_part_at_short_last_lines() -> None:
+    board = Board()
+    board.text(60, 90, "FOUNDATION NOTES", 13, bold=True)
+    y = board.para(60, 112, "Bolts are five eighths inch in diameter and ten inches long, set in the wet concrete.", room=240)
+    y = board.para(60, y, "Sills are pressure treated pine and lie on closed cell sealer over their full length.", room=240)
+    board.para(60, y, "Footings bear on firm undisturbed ground below the frost line at all of the places.", room=240)
+    assert len(texts(read(board), "note")) == 3
+
+
+def test_lines_of_a_list_without_numbers_are_items() -> None:
+    board = Board()
+    board.text(60, 90, "LUMBER NOTES", 13, bold=True)
+    wanted = ["STUDS: SPF NO. 2", "BEAMS: SOUTHERN PINE NO. 1 OR LVL AS NAMED ON THE PLANS", "SILLS: TREATED PINE"]
+    for i, text in enumerate(wanted):
+        board.text(60, 110 + 12.2 * i, text)
+    assert texts(read(board), "note") == wanted

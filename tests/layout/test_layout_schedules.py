@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from layout_board import Board, read, texts
+from layout_board import Board, read, texts, width
 
 from notelint.model import Layout, Passage
 
@@ -371,3 +371,28 @@ def test_table_without_heads_beside_its_first_part_takes_its_heads() -> None:
     found = rows(read(board))
     assert found[-1].headings == ("STRAP SCHEDULE",)
     assert found[-1].cell("NAILS") == "(22) 16d x 2-1/2 in."
+
+
+def test_dots_between_label_and_value() -> None:
+    board = Board()
+    board.text(100, 180, "DESIGN LOADS", 12, bold=True)
+    for i, (label, value) in enumerate((("ROOF LIVE LOAD", "20 PSF"), ("FLOOR LIVE LOAD", "40 PSF"), ("WIND SPEED", "140 MPH"), ("EXPOSURE", "C"))):
+        x = board.text(100, 200 + 13 * i, label, 9)
+        dots = "." * int((250 - x - 6) / width(".", 9))
+        board.text(x + 3, 200 + 13 * i, dots, 9)
+        board.text(254, 200 + 13 * i, value, 9)
+    assert [p.text for p in rows(read(board))] == ["ROOF LIVE LOAD | 20 PSF", "FLOOR LIVE LOAD | 40 PSF", "WIND SPEED | 140 MPH", "EXPOSURE | C"]
+
+
+def test_callouts_at_both_sides_of_a_section_are_no_table() -> None:
+    board = Board()
+    left, right = ["2X6 STUD", "SHEATHING", "SILL PLATE", "GRADE LINE"], ["5/8 BOLT AT 48", "4 IN. SLAB", "2-#5 BARS", "8 IN. WALL"]
+    for i, (a, b) in enumerate(zip(left, right, strict=True)):
+        y = 200 + 40 * i
+        board.text(300, y, a, 9)
+        board.rule(300 + width(a, 9) + 4, y - 3, 390, y - 3)
+        board.rule(390, y - 3, 430, y + 20)
+        board.callout(500, y, [b], tip=(450, y + 25))
+    layout = read(board)
+    assert rows(layout) == []
+    assert sorted(texts(layout, "callout")) == sorted(left + right)
