@@ -12,7 +12,7 @@ from docx.oxml.ns import qn
 from docx.oxml.parser import OxmlElement
 from docx.shared import Inches, Pt, RGBColor
 
-from notelint.model import CAUTION, Question, RecheckLine
+from notelint.model import CAUTION, JointState, Question, RecheckLine
 from notelint.writers.files import write_whole
 from notelint.writers.job import Job
 from notelint.writers.pictures import Picture, Shot
@@ -23,6 +23,8 @@ from notelint.writers.words import (
     clean,
     count_of,
     joined,
+    joint_name,
+    joint_words,
     place_of,
     places_of,
     sheet_name,
@@ -210,12 +212,20 @@ def _closing(document: Any, job: Job) -> None:
     review = job.review
     for text in CLOSING.split("\n"):
         document.add_paragraph(text).paragraph_format.space_after = Pt(0)
+    if review.load_path.joints:
+        document.add_heading("The load path as we read it, roof to footing", level=2)
+        _table(document, [(joint_name(one, review.building.storeys), _joint(one)) for one in review.load_path.joints])
     document.add_heading("Not checked", level=2)
     said = [unread_line(one) for one in review.not_checked] + [f"a rule could not run: {clean(name)}" for name in review.rules_not_run]
     for text in said or ["No sheet was found without words. Drawings without words are not checked."]:
         _quote(document, text)
     document.add_heading("What this list is", level=2)
     document.add_paragraph(CAUTION)
+
+
+def _joint(state: JointState) -> str:
+    words = joint_words(state)
+    return f"{state.state}: {words}" if words else state.state
 
 
 def _grey(paragraph: Any, text: str) -> None:

@@ -18,9 +18,9 @@ from notelint.writers.words import (
     count_of,
     joined,
     joint_name,
+    joint_words,
     place_of,
     places_of,
-    pounds,
     recheck_summary,
     sheet_name,
     unread_line,
@@ -82,16 +82,8 @@ def _load_path(job: Job) -> Iterator[str]:
 
 
 def _joint(state: JointState, storeys: int | None) -> str:
-    line = f"- {joint_name(state, storeys)}: **{state.state}**"
-    if state.words:
-        line += f": {escape(state.words)}"
-    if state.where:
-        line += f" ({escape('; '.join(dict.fromkeys(place_of(w) for w in state.where)))})"
-    if state.capacity_lb is not None:
-        line += f"; capacity {pounds(state.capacity_lb)}"
-    if state.lacks:
-        line += f"; lacks {escape(joined(state.lacks, ', '))}"
-    return line
+    words = joint_words(state)
+    return f"- {joint_name(state, storeys)}: **{state.state}**" + (f": {escape(words)}" if words else "")
 
 
 def _question(question: Question, line: RecheckLine | None) -> Iterator[str]:

@@ -144,7 +144,7 @@ def _crop(job: Job, question: Question, shot: Shot, picture: Picture) -> Crop:
     words = "; ".join(place.quote for place in places if place.quote)
     alt = f"Part of {places[0].name.split(',')[0]}, the words outlined: {words}" if words else f"Part of {places[0].name}, outlined"
     points = round(shot.region.x1 - shot.region.x0)
-    return Crop(_data(picture, "png"), picture.width, picture.height, points, alt[:400], places)
+    return Crop(_data(picture), picture.width, picture.height, points, alt[:400], places)
 
 
 def _place(job: Job, where: Where) -> Place:
@@ -162,7 +162,7 @@ def _sheet(job: Job, sheet: SheetLine) -> SheetPicture:
         sheet.page,
         name,
         clean(sheet.title or ""),
-        _data(picture, "webp"),
+        _data(picture),
         picture.width,
         picture.height,
         _pins(job.review.questions, sheet),
@@ -186,6 +186,6 @@ def _pins(questions: Sequence[Question], sheet: SheetLine) -> tuple[Pin, ...]:
     )
 
 
-def _data(picture: Picture, kind: str) -> Markup:
+def _data(picture: Picture) -> Markup:
     """The picture as an address that needs no network."""
-    return Markup(f"data:image/{kind};base64,{base64.b64encode(picture.data).decode('ascii')}")
+    return Markup(f"data:image/{picture.kind};base64,{base64.b64encode(picture.data).decode('ascii')}")

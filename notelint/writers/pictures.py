@@ -21,6 +21,7 @@ SHEETS_BYTES = 7_500_000  # for all embedded sheet pictures of one set; a third 
 CROP_WIDTH, CROP_HEIGHT, CROP_PAD = 270.0, 108.0, 30.0  # points: at least 3-3/4 x 1-1/2 in, and some room around the words
 CROP_PIXELS = 1300  # widest crop
 JOINED_HEIGHT = 200.0  # points: places further apart than that are shown apart
+GRAINY = 30_000  # bytes; a crop that takes more as a line drawing is a scan, which another form holds in less
 MOST_SHOTS = 4  # for one question; further places are named in words
 OUTLINE = (196, 60, 0)
 
@@ -31,6 +32,7 @@ class Picture(NamedTuple):
     data: bytes
     width: int
     height: int
+    kind: str  # "png", "jpeg" or "webp"
 
 
 class Shot(NamedTuple):
@@ -44,7 +46,7 @@ class Shot(NamedTuple):
 
 @dataclass
 class Pictures:
-    """Sheet pictures (WebP) by page, crops (PNG) by question number, and the sheets that could not be drawn with the reason."""
+    """Sheet pictures (WebP) by page, crops (PNG, or JPEG for scans) by question number, and why a sheet could not be drawn."""
 
     sheets: dict[int, Picture] = field(default_factory=dict)
     crops: dict[int, tuple[tuple[Shot, Picture], ...]] = field(default_factory=dict)
@@ -148,9 +150,11 @@ def _crop(sheet: Image.Image, scale: float, shot: Shot) -> Picture:
         pen.rectangle(_pixels(frame, scale), outline=OUTLINE, width=max(2, round(scale)))
     if picture.width > CROP_PIXELS:
         picture = picture.resize((CROP_PIXELS, max(1, round(picture.height * CROP_PIXELS / picture.width))), Image.Resampling.LANCZOS)
-    return Picture(
-        _encode(picture.quantize(32, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE), "PNG"), picture.width, picture.height
-    )
+    drawn = _encode(picture.quantize(32, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE), "PNG")
+    scanned = _encode(picture, "JPEG", quality=70) if len(drawn) > GRAINY else drawn
+    if len(scanned) < len(drawn):
+        return Picture(scanned, picture.width, picture.height, "jpeg")
+    return Picture(drawn, picture.width, picture.height, "png")
 
 
 def _pixels(box: Box, scale: float) -> tuple[int, int, int, int]:
@@ -167,7 +171,7 @@ def _sheet(sheet: Image.Image, room: int) -> Picture:
         data = _encode(small, "WEBP", quality=55, method=0)
         if len(data) <= room:
             break
-    return Picture(data, small.width, small.height)
+    return Picture(data, small.width, small.height, "webp")
 
 
 def _encode(picture: Image.Image, kind: str, **options: int) -> bytes:

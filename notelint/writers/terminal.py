@@ -12,12 +12,14 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from notelint.model import CAUTION, STAGES, Question, Recheck, RecheckLine, Review
+from notelint.model import CAUTION, STAGES, JointStateName, Question, Recheck, RecheckLine, Review
 from notelint.writers.words import (
     STAGE_HEADS,
     STATUS_WORDS,
     building_lines,
     count_of,
+    joint_name,
+    joint_words,
     place_of,
     places_of,
     recheck_summary,
@@ -25,6 +27,7 @@ from notelint.writers.words import (
     visible,
 )
 
+STATE_STYLES: dict[JointStateName, str] = {"stated": "", "partly stated": "yellow", "not stated": "bold red", "not needed": "dim"}
 PIPED_WIDTH = 100  # columns where the output is no terminal
 
 
@@ -54,6 +57,9 @@ def _parts(review: Review, written: Sequence[Path], recheck: Recheck | None) -> 
         yield Text(recheck_summary(recheck))
     yield from _head("The building as read")
     yield _building(review)
+    if review.load_path.joints:
+        yield from _head("The load path, roof to footing")
+        yield from _load_path(review)
     for stage in STAGES:
         questions = [question for question in review.questions if question.ask_before == stage]
         if questions:
@@ -83,6 +89,19 @@ def _building(review: Review) -> Table:
     for name, value, source, _ in building_lines(review.building):
         table.add_row(Text(f"  {name}"), Text(value), Text(source))
     return table
+
+
+def _load_path(review: Review) -> Iterator[RenderableType]:
+    table = Table.grid(padding=(0, 2))
+    table.add_column(overflow="fold")
+    table.add_column(no_wrap=True)
+    table.add_column(overflow="fold", style="dim")
+    for state in review.load_path.joints:
+        name = joint_name(state, review.building.storeys)
+        table.add_row(Text(f"  {name}"), Text(state.state, STATE_STYLES[state.state]), Text(joint_words(state)))
+    yield table
+    if review.load_path.weakest:
+        yield Padding(Text(f"weakest: {visible(review.load_path.weakest)}"), (0, 0, 0, 2), expand=False)
 
 
 def _question(question: Question, line: RecheckLine | None) -> RenderableType:

@@ -49,6 +49,8 @@ FACT_NAMES = {
 
 COUNT_NOTE = "Callouts are counted as they stand on the sheets; a count of callouts is no count of pieces."
 
+MOST_PLACES = 4  # of one joint, named in one line
+
 FORMULA_LEADS = frozenset("=+-@|")  # a spreadsheet may run a cell that starts so
 
 # What no output may hold: control characters, characters that XML refuses, and marks that turn the direction of what follows.
@@ -128,6 +130,17 @@ def joint_name(state: JointState, storeys: int | None) -> str:
     if state.joint == "floor-to-floor":
         return f"{name}, storey {state.storey + 1} to {state.storey}"
     return name if (storeys or 1) < 2 else f"{name}, storey {state.storey}"
+
+
+def joint_words(state: JointState) -> str:
+    """What ties a joint, where that stands, its capacity, and what it lacks, in one line; empty where nothing is known."""
+    parts = [clean(state.words)] if state.words else []
+    places = "; ".join(dict.fromkeys(place_of(where) for where in state.where[:MOST_PLACES]))
+    parts += [f"({places})"] if places else []
+    parts += [f"capacity {pounds(state.capacity_lb)}"] if state.capacity_lb is not None else []
+    parts += [f"demand {pounds(state.demand_lb)}"] if state.demand_lb is not None else []
+    parts += [f"still needs {joined(state.lacks, ', ')}"] if state.lacks else []
+    return ", ".join(parts).replace(", (", " (", 1)
 
 
 def pounds(value: float | None) -> str:

@@ -63,6 +63,15 @@ def test_names_are_left_to_fill_in_and_the_caution_stands_at_the_end(path: Path)
     assert any("no readable text" in line for line in lines)
 
 
+def test_load_path_is_shown_as_read(path: Path) -> None:
+    lines = paragraphs(path)
+    assert (
+        lines[lines.index("Upper studs to lower studs, storey 2 to 1") + 1]
+        == "stated: ST-3 strap at each stud (S-1, note 7), capacity 1,235 lb"
+    )
+    assert lines[lines.index("Roof to wall top, storey 2") + 1] == "not stated"
+
+
 def test_sheet_data_is_in_the_head(path: Path) -> None:
     text = "\n".join(paragraphs(path))
     assert "6 sheets: S-1, S-2, S-3, S-4, S-5, page 6" in text

@@ -27,6 +27,13 @@ def test_md_holds_every_question_under_its_stage_in_order(review: Review, plan_s
     assert "no readable text" in text and "strap-reach" in text
 
 
+def test_md_holds_the_load_path_with_words_and_place(review: Review, plan_set: Path, tmp_path: Path) -> None:
+    (path,) = write(review, ["md"], tmp_path, plan_set=plan_set)
+    lines = path.read_text(encoding="utf-8").splitlines()
+    assert '- Sill to foundation, storey 1: **partly stated**: 5/8" anchor bolts at 48 in (S-2, note 9), still needs embedment' in lines
+    assert "- Roof to wall top, storey 2: **not stated**" in lines
+
+
 def test_md_shows_hostile_text_letter_for_letter(review: Review, plan_set: Path, tmp_path: Path) -> None:
     (path,) = write(review, ["md"], tmp_path, plan_set=plan_set)
     text = path.read_text(encoding="utf-8")

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
-from sample_set import HEIGHT, TURNS, WIDTH, question, where
+from sample_set import HEIGHT, TURNS, WIDTH, make_review, question, where
 from sample_set import LINES as SAMPLE_LINES
 
 from notelint.errors import CannotWrite
@@ -100,6 +100,18 @@ def test_a_page_that_is_not_there_costs_its_picture_only(review: Review, plan_se
     asked = question(9, "r", "bid", "?", place(100, 100, page=40), place(150, 400))
     made = draw(plan_set, review.model_copy(update={"sheets": (*review.sheets, ghost), "questions": (asked,)}))
     assert sorted(made.sheets) == [1] and 40 in made.failed
+
+
+def test_a_grainy_scan_is_held_in_few_bytes(tmp_path: Path) -> None:
+    path = tmp_path / "scan.pdf"
+    Image.effect_noise((1224, 792), 120).convert("RGB").save(path, resolution=72)
+    review = make_review(path)
+    made = draw(
+        path, review.model_copy(update={"sheets": review.sheets[:1], "questions": (question(1, "r", "bid", "?", place(300, 300)),)})
+    )
+    ((_, picture),) = made.crops[1]
+    assert picture.kind == "jpeg" and len(picture.data) < 200_000
+    assert Image.open(io.BytesIO(picture.data)).format == "JPEG"
 
 
 def test_a_plan_set_changed_since_it_was_read_is_not_shown(review: Review, plan_set: Path, tmp_path: Path) -> None:

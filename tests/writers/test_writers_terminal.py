@@ -31,6 +31,14 @@ def test_building_is_shown_with_its_words(review: Review) -> None:
     assert "2" in line and '"SECOND FLOOR FRAMING PLAN", S-3' in line
 
 
+def test_load_path_stands_from_roof_to_footing_with_words_and_place(review: Review) -> None:
+    text = shown(review)
+    assert text.index("Roof to wall top, storey 2") < text.index("Upper studs to lower studs") < text.index("Sill to foundation, storey 1")
+    line = next(line for line in text.splitlines() if "Sill to foundation" in line)
+    assert "partly stated" in line and '5/8" anchor bolts at 48 in (S-2, note 9), still needs embedment' in line
+    assert "weakest: floor-to-floor, storey 1: 1,235 lb against 1,400 lb" in text
+
+
 def test_markup_in_foreign_text_is_not_obeyed(review: Review) -> None:
     assert "*bold* [red]" in shown(review, colour=True)
 
