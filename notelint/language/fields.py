@@ -84,7 +84,7 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     gauge = next((int(q.value) for q, _ in read.lengths(start, end) if q.unit == "gauge"), None)
     gloss = _THICK_GLOSS.search(low)
     outline = _WIDTH_LENGTH.search(low) or _WIDTH_FIRST.search(low)
-    width = next((figure(re.sub(r"[^\d./ -]", "", v)) for k, v in outline.groupdict().items() if k.startswith("w") and v), None) if outline else None
+    width = next((figure(re.match(FIGURE, v).group()) for k, v in outline.groupdict().items() if k.startswith("w") and v), None) if outline else None
     length = next((figure(v) for k, v in outline.groupdict().items() if k.startswith("l") and v), None) if outline else None
     if width is not None and (width > 12 or width < 0.5):
         width = None if gauge is None or length else width

@@ -16,6 +16,14 @@ def key_of(mark: str) -> str:
     return re.sub(r"[^A-Z0-9.]", "", mark.upper())
 
 
+_BY_LETTERS = {"HD": "hold-down", "PB": "post base", "PC": "post cap", "JH": "hanger"}
+
+
+def device_by_letters(mark: str) -> str | None:
+    """What the letters of a mark say by common use, where nothing else says what it is."""
+    return _BY_LETTERS.get(prefix_of(mark))
+
+
 def prefix_of(mark: str) -> str:
     """The letters a mark begins with."""
     match = re.match(r"[A-Z]+", key_of(mark))

@@ -20,7 +20,6 @@ from notelint.language.words_of import Read, as_terms, marks_of, read_words
 from notelint.model import Clause, Fact, Layout, MarkUse, Passage, Reading, Requirement
 
 _WORTH = re.compile(r"[a-z]{3}|[A-Z]{2}|\d", re.IGNORECASE)
-_BY_LETTERS = {"HD": "hold-down", "PB": "post base", "PC": "post cap", "JH": "hanger"}
 _GENERIC_JOINTS = ("other", None)
 
 
@@ -141,7 +140,7 @@ def _resolved(requirements: list[Requirement], book: Book) -> list[Requirement]:
     for r in requirements:
         if r.mark:
             info = book.get(key_of(r.mark))
-            device = r.device or (info.device if info else None) or families.get(prefix_of(r.mark)) or _BY_LETTERS.get(prefix_of(r.mark))
+            device = r.device or (info.device if info else None) or families.get(prefix_of(r.mark))
             joint = r.joint or (info.joint if info else None)
             if joint is None and key_of(r.mark) in uses:
                 joint = uses[key_of(r.mark)].most_common(1)[0][0]  # type: ignore[assignment]

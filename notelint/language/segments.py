@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.marks import key_of
+from notelint.language.marks import device_by_letters, key_of
 from notelint.language.words_of import GENERAL, Read
 
 _JOINED = re.compile(r"^\s?(?:,|,?\s?and|,?\s?or|&|/|,\s?&)?\s?$")
 _TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
-_BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\.\s|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
+_BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
 _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
 _MENTION = re.compile(r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$")
@@ -53,7 +53,7 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
             out[-1] = Anchor(last.start, anchor.end, last.device, anchor.mark)
             continue
         out.append(anchor)
-    out = [a if a.device or not a.mark else a._replace(device=_said_after(read.low, a.end) or devices.get(key_of(a.mark))) for a in out]
+    out = [a if a.device or not a.mark else a._replace(device=_said_after(read.low, a.end) or devices.get(key_of(a.mark)) or device_by_letters(a.mark)) for a in out]
     return _without_parts(read, out)
 
 

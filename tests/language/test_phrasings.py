@@ -47,7 +47,7 @@ def shown(found: tuple[Requirement, ...]) -> str:
 @pytest.mark.parametrize("case", CASES)
 def test_phrasing_reads_as_said(case: dict[str, Any]) -> None:
     book = {key_of(mark): MarkInfo(device, None) for mark, device in case.get("marks", {}).items()}
-    found = read_passage(note(case["text"], case.get("kind", "note")), book).requirements
+    found = read_passage(note(case["text"], case.get("kind", "note"), sure=0.9 if case.get("scanned") else 1.0), book).requirements
     if case.get("nothing"):
         assert not [r for r in found if r.stance == "duty"], shown(found)
         return
