@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from notelint.model import Requirement
 
-_UPPER = r"(?:second|2nd|third|3rd|upper|2nd\.?)"
+_UPPER = r"(?<!every )(?<!each )(?:second|2nd|third|3rd|upper|2nd\.?)"
 _LOWER = r"(?:first|1st|second|2nd|lower|ground)"
 _STOREY = r"(?:\s+(?:floor|flr?\.?|stor(?:e)?y|level))?"
 _PIECE = r"(?:\s+(?:wall\s+)?(?:studs?|posts?|columns?|walls?|plates?))"
