@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from docx.oxml.ns import qn
 from docx.oxml.parser import OxmlElement
 from docx.shared import Inches, Pt, RGBColor
 
-from notelint.model import CAUTION, JointState, Question, RecheckLine
+from notelint.model import CAUTION, JointState, Question, RecheckLine, Where
 from notelint.writers.files import write_whole
 from notelint.writers.job import Job
 from notelint.writers.pictures import Picture, Shot
@@ -25,8 +26,8 @@ from notelint.writers.words import (
     joined,
     joint_name,
     joint_words,
-    place_of,
     places_of,
+    quoted,
     sheet_name,
     unread_line,
 )
@@ -147,9 +148,7 @@ def _question(document: Any, job: Job, question: Question) -> None:
     for shot, picture in job.pictures.crops.get(question.number, ())[:MOST_CROPS]:
         document.paragraphs[-1].paragraph_format.keep_with_next = True
         _crop(document, shot, picture, question)
-    for where in question.where:
-        if where.quote.strip():
-            _quote(document, f"{place_of(where)}: “{clean(where.quote)}”")
+    _quotes(document, question.where)
     for step in question.arithmetic:
         _quote(document, clean(step))
     why = document.add_paragraph()
@@ -161,6 +160,11 @@ def _question(document: Any, job: Job, question: Question) -> None:
         _grey(sources, f"Sources: {joined(question.sources)}")
         sources.paragraph_format.keep_with_next = True
     _room(document, line)
+
+
+def _quotes(document: Any, wheres: Sequence[Where]) -> None:
+    for place, quote in quoted(wheres):
+        _quote(document, f"{place}: “{quote}”" if quote else place)
 
 
 def _quote(document: Any, text: str) -> None:
@@ -204,8 +208,7 @@ def _answered(document: Any, job: Job) -> None:
     document.add_heading("Answered by the revised set, with thanks", level=1)
     for line in job.answered:
         document.add_paragraph(clean(line.question.question))
-        for where in line.new_words:
-            _quote(document, f"{place_of(where)}: “{clean(where.quote)}”")
+        _quotes(document, line.new_words)
 
 
 def _closing(document: Any, job: Job) -> None:

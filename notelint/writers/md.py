@@ -19,8 +19,8 @@ from notelint.writers.words import (
     joined,
     joint_name,
     joint_words,
-    place_of,
     places_of,
+    quoted,
     recheck_summary,
     sheet_name,
     unread_line,
@@ -111,9 +111,8 @@ def _signed(line: RecheckLine) -> str:
 
 
 def _quotes(places: Sequence[Where]) -> Iterator[str]:
-    for where in places:
-        quote = f': "{escape(where.quote)}"' if where.quote.strip() else ""
-        yield f"- {escape(place_of(where))} (page {where.page}){quote}"
+    for place, quote in quoted(places):
+        yield f"- {escape(place)}" + (f': "{escape(quote)}"' if quote else "")
 
 
 def _answered(lines: Sequence[RecheckLine]) -> Iterator[str]:

@@ -28,6 +28,7 @@ from notelint.writers.words import (
     place_of,
     places_of,
     pounds,
+    quoted,
     recheck_summary,
     sheet_name,
     unread_line,
@@ -126,7 +127,7 @@ def _resource(name: str) -> str:
 
 
 def _summary(job: Job) -> str:
-    parts = [f"{len(questions)} before {'walls are closed' if stage == 'cover' else stage}" for stage, questions in job.by_stage]
+    parts = [f"{len(questions)} {STAGE_HEADS[stage].removeprefix('Ask ')}" for stage, questions in job.by_stage]
     count = count_of(len(job.review.questions), "question")
     return f"{count}: {', '.join(parts)}" if parts else "Nothing to ask was found in the words that were read"
 
@@ -135,20 +136,25 @@ def _item(job: Job, question: Question) -> Item:
     shown = job.pictures.crops.get(question.number, ())
     crops = tuple(_crop(job, question, shot, picture) for shot, picture in shown)
     covered = {index for shot, _ in shown for index in shot.places}
-    elsewhere = tuple(_place(job, where) for index, where in enumerate(question.where) if index not in covered)
+    elsewhere = _places(job, [where for index, where in enumerate(question.where) if index not in covered])
     return Item(question, places_of(question, most=2), crops, elsewhere, job.lines.get(question.key))
 
 
 def _crop(job: Job, question: Question, shot: Shot, picture: Picture) -> Crop:
-    places = tuple(_place(job, question.where[index]) for index in shot.places)
+    places = _places(job, [question.where[index] for index in shot.places])
     words = "; ".join(place.quote for place in places if place.quote)
     alt = f"Part of {places[0].name.split(',')[0]}, the words outlined: {words}" if words else f"Part of {places[0].name}, outlined"
     points = round(shot.region.x1 - shot.region.x0)
     return Crop(_data(picture), picture.width, picture.height, points, alt[:400], places)
 
 
-def _place(job: Job, where: Where) -> Place:
-    return Place(place_of(where), clean(where.quote), f"#sheet-{where.page}" if where.page in job.pictures.sheets else None)
+def _places(job: Job, wheres: Sequence[Where]) -> tuple[Place, ...]:
+    """The places by page, those that read the same once, with the link to the sheet's picture."""
+    made: list[Place] = []
+    for page in dict.fromkeys(where.page for where in wheres):
+        link = f"#sheet-{page}" if page in job.pictures.sheets else None
+        made += [Place(name, quote, link) for name, quote in quoted([where for where in wheres if where.page == page])]
+    return tuple(made)
 
 
 def _joint_places(one: Lettered) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 
 from notelint.model import Building, BuildingFact, JointState, Question, Recheck, RecheckStatus, Stage, Unread, Where
@@ -97,6 +98,12 @@ def places_of(question: Question, most: int | None = None) -> str:
     places = list(dict.fromkeys(place_of(where) for where in question.where))
     shown = places[:most]
     return "; ".join(shown) + (f" and {len(places) - len(shown)} more" if len(shown) < len(places) else "")
+
+
+def quoted(wheres: Sequence[Where]) -> tuple[tuple[str, str], ...]:
+    """(place, quote) of each place, places that read the same once: ("S-4, callout (3 times)", "ST-3 AT EACH STUD")."""
+    counts = Counter((place_of(where), clean(where.quote)) for where in wheres)
+    return tuple((place if count == 1 else f"{place} ({count} times)", quote) for (place, quote), count in counts.items())
 
 
 def unread_line(one: Unread) -> str:

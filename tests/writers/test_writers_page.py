@@ -65,6 +65,19 @@ def test_each_question_with_a_place_has_a_crop_and_a_link_to_its_sheet(page: lxm
         assert all(alt.startswith("Part of S-") for alt in article.xpath(".//img/@alt"))
 
 
+def test_a_callout_that_stands_often_is_named_once_with_its_count(review: Review, plan_set: Path) -> None:
+    first = review.questions[0]
+    box = first.where[0].box
+    many = tuple(first.where[0].model_copy(update={"box": box._replace(top=60.0 + 70 * i, bottom=70.0 + 70 * i)}) for i in range(9))
+    made = make_page(Job(review.model_copy(update={"questions": (first.model_copy(update={"where": many}),)}), plan_set))
+    article = lxml.html.fromstring(made).get_element_by_id("q1")
+    assert len(article.xpath(".//img")) == 4
+    names = article.xpath(".//figcaption//a/text() | ./ul[@class='places']//a/text()")
+    assert "S-1, note 7 (2 times)" in names
+    counts = [int(n.split("(")[1].split()[0]) if "times" in n else 1 for n in names]
+    assert sum(counts) == 9
+
+
 def test_each_sheet_is_embedded_once_with_its_questions_marked(page: lxml.html.HtmlElement, review: Review) -> None:
     figures = page.xpath("//figure[@class='sheet']")
     assert [figure.get("id") for figure in figures] == [f"sheet-{n}" for n in sorted(TURNS) if n < 6]
