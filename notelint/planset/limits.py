@@ -10,6 +10,8 @@ MAX_SIDE_PT = 14_400.0
 MIN_SIDE_PT = 36.0
 MAX_CHARS = 200_000
 """Characters read from one sheet; a full specification sheet in small type has some 40,000."""
+MAX_WORD_CHARS = 400
+"""Characters of one word; a whole line set without spaces has some 150."""
 MAX_STREAM_BYTES = 60_000_000
 """Decoded drawing instructions looked at for lines on one sheet (about 500,000 separate segments take 20 MB)."""
 MAX_SEGMENTS = 60_000

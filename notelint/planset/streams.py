@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 import zlib
+from contextlib import suppress
 from typing import Any, NamedTuple
 
 import pikepdf
@@ -12,8 +12,8 @@ from notelint.planset.limits import MAX_STREAM_BYTES
 
 DAMAGED = "the sheet's drawing instructions are damaged"
 TOO_MANY = "the sheet holds more drawing instructions than can be read"
-_QUIT = re.compile(rb"(?:^|\s)Q(?=\s|$)")
-_SAVE = re.compile(rb"(?:^|\s)q(?=\s|$)")
+
+_MOST_FILTERS = 5
 
 
 class Content(NamedTuple):
@@ -50,7 +50,14 @@ def unpack(stream: Any, limit: int) -> Content:
         filters = filters[1:]
     if not filters:
         return Content(raw[:limit], TOO_MANY if len(raw) > limit else None)
-    if filters == ["/FlateDecode"] and plain:
+    if len(filters) > _MOST_FILTERS:
+        return Content(b"", TOO_MANY)
+    if set(filters) == {"/FlateDecode"} and plain:
+        for _ in filters[1:]:  # packed more than once
+            outer = _inflate(raw, MAX_STREAM_BYTES)
+            if outer.problem:
+                return outer._replace(data=b"")
+            raw = outer.data
         return _inflate(raw, limit)
     if len(raw) * 20 > MAX_STREAM_BYTES:
         return Content(b"", TOO_MANY)
@@ -75,22 +82,23 @@ def _inflate(raw: bytes, limit: int) -> Content:
         return Content(_what_can_be_had(raw, limit), DAMAGED)
     if len(data) > limit:
         return Content(data[:limit], TOO_MANY)
-    return Content(data, None if machine.eof or _whole(data) else DAMAGED)
+    return Content(data, None if machine.eof or _whole(raw, limit) else DAMAGED)
 
 
 def _what_can_be_had(raw: bytes, limit: int) -> bytes:
     """Unpacked bytes up to the place of damage."""
     machine, data = zlib.decompressobj(), bytearray()
-    try:
+    with suppress(zlib.error):
         for at in range(0, len(raw), 256):
             data += machine.decompress(raw[at : at + 256], max(1, limit - len(data)))
             if len(data) >= limit:
                 break
-    except zlib.error:
-        pass
     return bytes(data)
 
 
-def _whole(data: bytes) -> bool:
-    """Whether instructions without the closing checksum look complete: every save has its restore."""
-    return len(_SAVE.findall(data)) == len(_QUIT.findall(data)) and data.count(b"BT") == data.count(b"ET")
+def _whole(raw: bytes, limit: int) -> bool:
+    """Whether the packed bytes come to their own end and lack no more than the checksum behind it."""
+    machine = zlib.decompressobj(-zlib.MAX_WBITS)
+    with suppress(zlib.error):
+        machine.decompress(raw[2:], limit + 1)
+    return machine.eof

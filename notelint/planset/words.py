@@ -9,6 +9,7 @@ from notelint.planset.fold import fold
 from notelint.planset.fractions import with_fractions
 from notelint.planset.glyphs import Fonts, Glyphs
 from notelint.planset.join import joined
+from notelint.planset.limits import MAX_WORD_CHARS
 from notelint.planset.pieces import cut, displayed
 
 
@@ -17,7 +18,7 @@ def words_of(glyphs: Glyphs, layer: Any, width: float, height: float) -> list[Wo
     fonts = Fonts(layer)
     words = []
     for piece in joined(with_fractions(cut(glyphs))):
-        text = fold(piece.text)
+        text = fold(piece.text[:MAX_WORD_CHARS])
         box = displayed(piece.u0, piece.v0, piece.u1, piece.v1, piece.turn)
         if _legible(text) and box[2] > 0 and box[3] > 0 and box[0] < width and box[1] < height:
             words.append(Word(text, *box, piece.size, piece.turn, 1.0, fonts.is_bold(piece.first)))
