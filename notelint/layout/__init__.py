@@ -15,7 +15,7 @@ from notelint.model import Layout, Sheet
 
 __all__ = ["lay_out"]
 
-USUAL_PREFIXES = frozenset("A S G C D E M P L T N".split())
+USUAL_PREFIXES = frozenset(["A", "S", "G", "C", "D", "E", "M", "P", "L", "T", "N"])
 
 
 def lay_out(sheets: Sequence[Sheet]) -> Layout:
@@ -35,6 +35,8 @@ def lay_out(sheets: Sequence[Sheet]) -> Layout:
         add_callouts(maker, read)
     passages = tuple(maker.made)
     return Layout(
-        passages=passages, references=references(reads, passages, frozenset(prefixes)), details=details(reads),
+        passages=passages,
+        references=references(reads, passages, frozenset(prefixes)),
+        details=details(reads),
         index=index(passages),
-    )  # fmt: skip
+    )

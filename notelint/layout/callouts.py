@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from bisect import bisect_left
 from collections.abc import Sequence
@@ -14,7 +15,8 @@ from notelint.layout.pieces import Piece
 
 STEP = 1.62  # ems from line to line within one callout at most (CAD default spacing is 1.66 letter heights, about 1.2 em)
 LOOSE = 1.3  # a step this much wider than the usual one of its neighbours starts another callout
-_DIMENSION = re.compile(r"^[\d\s'\"\u2018\u2019\u201c\u201d\u2032\u2033\u00b0.,/+\u00b1=~-]*['\"\u2019\u201d\u2032\u2033][\d\s'\"\u2019\u201d\u2032\u2033.,/+\u00b1-]*$")
+_TICKS = "'\"\u2018\u2019\u201c\u201d\u2032\u2033"  # foot and inch marks, as fonts and scans write them
+_DIMENSION = re.compile(rf"^[\d\s{_TICKS}\u00b0.,/+\u00b1=~-]*[{_TICKS}][\d\s{_TICKS}.,/+\u00b1-]*$")
 
 
 def is_dimension(text: str) -> bool:
@@ -109,7 +111,7 @@ def _mixed(group: Sequence[Piece]) -> bool:
 
 def _split(group: Sequence[Piece]) -> list[list[Piece]]:
     """A stack cut where the step is clearly wider than the smallest one in it."""
-    steps = [b.middle - a.middle for a, b in zip(group, group[1:], strict=False)]
+    steps = [b.middle - a.middle for a, b in itertools.pairwise(group)]
     if len(steps) < 2:
         return [list(group)]
     usual = min(steps)

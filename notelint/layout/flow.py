@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from notelint.layout.labels import Label, follows
-from notelint.layout.notes import CONTINUED, ENDS, GOES_ON, Column, Item
+from notelint.layout.notes import CONTINUED, GOES_ON, Column, Item
 from notelint.layout.passages import item_parts
+from notelint.layout.shapes import ENDS
 from notelint.layout.sheet import Read
 from notelint.layout.text import Placed
 
@@ -53,9 +54,7 @@ def _without_signposts(column: Column) -> Column:
         return column
     keep = [i for i, item in enumerate(column.items) if not GOES_ON.match(_text(item))]
     moved = {old: new for new, old in enumerate(keep)}
-    items = tuple(
-        column.items[i]._replace(parents=tuple(moved[p] for p in column.items[i].parents if p in moved)) for i in keep
-    )  # fmt: skip
+    items = tuple(column.items[i]._replace(parents=tuple(moved[p] for p in column.items[i].parents if p in moved)) for i in keep)
     return column._replace(items=items)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import Any, NamedTuple
@@ -85,7 +86,7 @@ def _runs(ys: list[float], x0: float, x1: float, upright: Any, words: Lined) -> 
     runs: list[tuple[float, ...]] = []
     run: list[float] = []
     blank = 0
-    for top, bottom in zip(ys, ys[1:], strict=False):
+    for top, bottom in itertools.pairwise(ys):
         inside = words.between(top, bottom, x0, x1)
         walls = _walls(upright, x0, x1, top, bottom)
         fits = bool(inside) and _is_row(inside, top, bottom, walls)
@@ -141,9 +142,7 @@ def _outermost(found: list[Grid]) -> list[Grid]:
     found = sorted(found, key=lambda g: -(g.x1 - g.x0) * (g.ys[-1] - g.ys[0]))
     kept: list[Grid] = []
     for grid in found:
-        inside = any(
-            grid.x0 > k.x0 - 4 and grid.x1 < k.x1 + 4 and grid.ys[0] > k.ys[0] - 4 and grid.ys[-1] < k.ys[-1] + 4 for k in kept
-        )
+        inside = any(grid.x0 > k.x0 - 4 and grid.x1 < k.x1 + 4 and grid.ys[0] > k.ys[0] - 4 and grid.ys[-1] < k.ys[-1] + 4 for k in kept)
         if not inside:
             kept.append(grid)
     return sorted(kept, key=lambda g: (g.ys[0], g.x0))

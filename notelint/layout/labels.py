@@ -46,9 +46,8 @@ def read_label(text: str) -> Label | None:
         counted = text.startswith("(") and _COUNTED.match(text[found.end() :])
         if not counted and not (_AFTER_NUMBER.match(text[found.end() :]) and found[2].strip() in {",", ":", "-"}):
             return Label("number", (int(found[1]),), found[2].strip(), found.end(), found[1])
-    if found := _DECIMAL.match(text):
-        if not _AFTER_NUMBER.match(text[found.end() :]) or found[2]:
-            return Label("decimal", tuple(int(p) for p in found[1].split(".")), found[2], found.end(), found[1])
+    if (found := _DECIMAL.match(text)) and (not _AFTER_NUMBER.match(text[found.end() :]) or found[2]):
+        return Label("decimal", tuple(int(p) for p in found[1].split(".")), found[2], found.end(), found[1])
     if found := _LETTER.match(text):
         letter = found[2]
         style: Style = "upper" if letter.isupper() else "lower"
@@ -81,12 +80,17 @@ def follows(before: Label, label: Label) -> bool:
     if label.style == "bullet":
         return True
     if len(before.parts) == len(label.parts):
-        return before.parts[:-1] == label.parts[:-1] and 0 < label.parts[-1] - before.parts[-1] <= 2 or (
-            len(label.parts) > 1 and label.parts[-1] == 1 and 0 < label.parts[-2] - before.parts[-2] <= 1 and label.parts[:-2] == before.parts[:-2]
-        )
+        return _next(before.parts, label.parts)
     if len(label.parts) > len(before.parts):
         return label.parts[: len(before.parts)] == before.parts and label.parts[-1] == 1
     return label.parts[:-1] == before.parts[: len(label.parts) - 1] and 0 < label.parts[-1] - before.parts[len(label.parts) - 1] <= 1
+
+
+def _next(before: tuple[int, ...], parts: tuple[int, ...]) -> bool:
+    """True for 3.3 (or 3.4) after 3.2, and for 4.1 after 3.2."""
+    if before[:-1] == parts[:-1]:
+        return 0 < parts[-1] - before[-1] <= 2
+    return parts[-1] == 1 and 0 < parts[-2] - before[-2] <= 1 and parts[:-2] == before[:-2]
 
 
 def starts(label: Label) -> bool:

@@ -25,19 +25,28 @@ def references(reads: Sequence[Read], passages: Sequence[Passage], prefixes: fro
                 quote = f"{mark.number}/{mark.sheet or '-'}"
                 found.append(
                     Reference(
-                        page=read.sheet.page, sheet=read.sheet.number, detail=mark.number, target=mark.sheet or None, quote=quote, box=mark.box
+                        page=read.sheet.page,
+                        sheet=read.sheet.number,
+                        detail=mark.number,
+                        target=mark.sheet or None,
+                        quote=quote,
+                        box=mark.box,
                     )
-                )  # fmt: skip
+                )
     for passage in passages:
         if passage.kind in {"title", "heading"}:
             continue
         for hit in text_references(passage.text, prefixes):
             found.append(
                 Reference(
-                    page=passage.page, sheet=passage.sheet, detail=hit.detail, target=hit.target, quote=passage.text[hit.start : hit.end],
+                    page=passage.page,
+                    sheet=passage.sheet,
+                    detail=hit.detail,
+                    target=hit.target,
+                    quote=passage.text[hit.start : hit.end],
                     box=place_box(passage.spots, hit.start, hit.end),
                 )
-            )  # fmt: skip
+            )
     return tuple(found)
 
 
@@ -93,6 +102,4 @@ def _index_row(passage: Passage) -> bool:
 
 
 def _entry(passage: Passage, number: str, title: str, start: int, end: int) -> IndexEntry:
-    return IndexEntry(
-        page=passage.page, sheet=passage.sheet, number=number, title=title, box=place_box(passage.spots, start, end)
-    )  # fmt: skip
+    return IndexEntry(page=passage.page, sheet=passage.sheet, number=number, title=title, box=place_box(passage.spots, start, end))

@@ -4,24 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, Line
-from notelint.layout.callouts import Leaders
 from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
-from notelint.layout.pieces import Piece
-from notelint.layout.text import despaced
+from notelint.layout.numbered import chained, number_edges, numbered_lines
+from notelint.layout.shapes import ENDS, LEAD, bold_lead, heading_text, is_heading, shape_of, written_lead
 from notelint.model import Word
 
-LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
 SECTION = re.compile(r"^(?:SECTION\s+|DIVISION\s+)?\d{1,2}(?:\.\d)?[.:]?\s+(?=[A-Z(])", re.IGNORECASE)
-BARE = re.compile(r"^(\d{1,3})\s+(?=[A-Z(\"])")
-GLUED = re.compile(r"^(\d{1,3})([.,)])(?=\d)")
-ENDS = re.compile(r"[.;:!?)\"]$")
-NOTE_HEAD = re.compile(r"\b(?:NOTES?|SPECIFICATIONS?|REQUIREMENTS|CRITERIA|GENERAL)\b", re.IGNORECASE)
 CONTINUED = re.compile(r"[\s,(-]*\bcont(?:inued|'?d|\.)?\b[.)\s]*$", re.IGNORECASE)
-GOES_ON = re.compile(r"^\(?(?:general\s+|structural\s+)*notes?\s+(?:are\s+)?continued?s?\b.*\b(?:on|next|sheet)\b|^continued? on\b", re.IGNORECASE)
+GOES_ON = re.compile(
+    r"^\(?(?:general\s+|structural\s+)*notes?\s+(?:are\s+)?continued?s?\b.*\b(?:on|next|sheet)\b|^continued? on\b", re.IGNORECASE
+)
 
 
 class Item(NamedTuple):
@@ -37,7 +32,6 @@ class Item(NamedTuple):
     heading: bool = False
     size: float = 0.0
     open_start: bool = False  # starts its column without number or lead: may go on from the column before
-    depth: int = 0
 
 
 class Column(NamedTuple):
@@ -48,237 +42,16 @@ class Column(NamedTuple):
     headed: bool  # begins with a heading of its own
 
 
-def heading_text(piece: Piece) -> str:
-    """The words of a heading, letter-spacing closed."""
-    return despaced(piece.words) or piece.text
-
-
-def underlined(piece: Piece, across: Any) -> bool:
-    """True where a level rule of about the line's own width runs right under it."""
-    if not len(across):
-        return False
-    low, high = piece.bottom - 0.35 * piece.size, piece.bottom + 0.45 * piece.size
-    near = across[(across[:, 0] > low) & (across[:, 0] < high)]
-    if not len(near):
-        return False
-    slack = 1.2 * piece.size
-    return bool(((abs(near[:, 1] - piece.x0) < slack) & (abs(near[:, 2] - piece.x1) < slack)).any())
-
-
-class Shape(NamedTuple):
-    """What is usual in a block: type size, step from line to line, weight, letter case, left edge."""
-
-    size: float
-    step: float
-    bold: bool
-    caps: bool
-    width: float
-    x0: float
-    rough: bool  # read from a scan: sizes waver and no weight is known
-
-
-def shape_of(block: Block) -> Shape:
-    """The block's usual type and spacing, by its longest lines."""
-    weights = sorted(((line.size, len(line.piece.text)) for line in block.lines))
-    total, run, size = sum(n for _, n in weights), 0, weights[-1][0]
-    for value, n in weights:
-        run += n
-        if run * 2 >= total:
-            size = value
-            break
-    steps = sorted(
-        b.piece.middle - a.piece.middle
-        for a, b in zip(block.lines, block.lines[1:], strict=False)
-        if b.piece.middle - a.piece.middle > 0.5 * size
-    )
-    step = steps[len(steps) // 4] if steps else 1.25 * size
-    words = [w for line in block.lines for w in line.piece.words]
-    letters = "".join(w.text for w in words if len(w.text) > 2)
-    bold = sum(w.bold for w in words) > 0.6 * len(words)
-    caps = sum(c.isupper() for c in letters) > 0.75 * max(sum(c.isalpha() for c in letters), 1)
-    rough = any(w.sure < 1.0 for w in words)
-    return Shape(size, step, bold, caps, block.x1 - block.x0, block.x0, rough)
-
-
-def is_heading(line: Line, shape: Shape, across: Any) -> bool:
-    """True for a short line that is larger, bold, underlined, letter-spaced or (in a mixed-case block) all capitals."""
-    piece = line.piece
-    text = heading_text(piece)
-    label = read_label(text)
-    bare = text[label.end :] if label else text
-    words = bare.split()
-    if not words or len(words) > 9 or not any(c.isalpha() for c in bare) or len(bare) < 3:
-        return False
-    if bare[-1] in ".;," and not bare.upper().endswith(("CONT.", "ETC.")):
-        return False
-    upper = bare.upper() == bare
-    if despaced(piece.words):
-        return True
-    if piece.size > (1.3 if shape.rough else 1.12) * shape.size and (upper or piece.bold or bare.istitle() or piece.size > 1.3 * shape.size):
-        return True
-    if piece.bold and not shape.bold and not any(not w.bold for w in piece.words):
-        return label is None or upper or shape.caps is False
-    if underlined(piece, across) and (upper or bare[:1].isupper()):
-        return True
-    return upper and not shape.caps and label is None and len(bare) > 3 and sum(c.isdigit() for c in bare) <= 2
-
-
-def bold_lead(words: Sequence[Word]) -> str | None:
-    """The bold words a paragraph begins with, when plain ones follow."""
-    lead = []
-    for word in words:
-        if not word.bold:
-            break
-        lead.append(word.text)
-    if not lead or len(lead) == len(words) or len(lead) > 9:
-        return None
-    return " ".join(lead)
-
-
-def written_lead(text: str) -> str | None:
-    """A lead by its wording: capitals before a colon or full stop ("ANCHOR BOLTS: ..."), the rest following."""
-    found = LEAD.match(text)
-    if not found or len(text) <= found.end() + 1 or len(found[1].split()) > 6:
-        return None
-    upper = found[1].upper() == found[1] and sum(c.isalpha() for c in found[1]) >= 3
-    return found[1] if upper or found[2] == ":" else None
-
-
-def note_like(block: Block, across: Any, leaders: Leaders) -> bool:
-    """True where a block reads as notes: numbers in sequence, leads, or running text under a heading or of a column's width."""
-    shape = shape_of(block)
-    labels = [label for label, _ in _labels(block)]
-    for a, b in zip(labels, labels[1:], strict=False):
-        if follows(a, b) and a.style != "bullet":
-            return True
-    if sum(label.style == "bullet" for label in labels) >= 2:
-        return True
-    heads = [line for line in block.lines if is_heading(line, shape, across)]
-    body = [line for line in block.lines if line not in heads]
-    if not body:
-        return False
-    if labels and any(starts(label) for label in labels) and (heads or len(body) >= 2):
-        return True
-    if sum(bold_lead(line.piece.words) is not None for line in body) >= 2:
-        return True
-    leads = sum(written_lead(line.piece.text) is not None and not leaders.at(line.piece) for line in body)
-    wide = max(line.piece.x1 - line.piece.x0 for line in body) / shape.size
-    if heads and heads[0] is block.lines[0] and wide > 14 and (NOTE_HEAD.search(heading_text(heads[0].piece)) or len(body) >= 3):
-        return True
-    if leads >= 2 and wide > 14 and len(body) >= 3 and not any(line.piece.bold for line in body):
-        return True
-    sentences = sum(line.piece.text.endswith(".") for line in body)
-    return wide > 26 and len(body) >= 3 and (not shape.caps or sentences >= 1) and body[-1].piece.text.endswith(".")
-
-
-def _chained(marked: Sequence[tuple[Label, Line]]) -> set[int]:
-    """Lines whose number follows, or is followed by, another one at the same edge."""
-    chained: set[int] = set()
-    for i, (label, line) in enumerate(marked):
-        for other, below in marked[i + 1 : i + 12]:
-            if other.style != "bullet" and follows(label, other) and abs(line.x0 - below.x0) < 0.8 * line.size:
-                chained.update((id(line), id(below)))
-                break
-    return chained
-
-
-def joins(block: Block, columns: Sequence[Column]) -> bool:
-    """True where a block of a single note carries the number that comes before or after a note already found."""
-    labels = _labels(block)
-    if not labels or labels[0][1] is not block.lines[0] or labels[0][0].style == "bullet":
-        return False
-    first, last, size = labels[0][0], labels[-1][0], block.lines[0].size
-    return any(
-        item.label is not None and abs(item.size - size) < 0.08 * size and (follows(item.label, first) or follows(last, item.label))
-        for column in columns
-        for item in column.items
-    )
-
-
-def _labels(block: Block) -> list[tuple[Label, Line]]:
-    """Lines that begin with a number. Marks (HD-2) pass as numbers only in a series of three that counts up from 1 or 0."""
-    found = []
-    for line in block.lines:
-        label = line.label or read_label(line.piece.text)
-        if label is not None:
-            found.append((label, line))
-    found.extend(_glued(block, found))
-    found.extend(_bare(block, found))
-    found.sort(key=lambda pair: (pair[1].piece.middle, pair[1].x0))
-    series = [(label, line) for label, line in found if label.style == "series"]
-    real = _is_series(series)
-    return [(label, line) for label, line in found if label.style != "series" or real]
-
-
-def _is_series(found: Sequence[tuple[Label, Line]]) -> bool:
-    """True where marks number the notes (G1-1, G1-2, ...): they count up one by one, and are no marks of hardware.
-
-    A prefix with a figure ("G1-") numbers notes; letters alone ("N-", "HD-") do so only from 1 on and before long texts.
-    """
-    labels = [label for label, _ in found]
-    steps = [b.prefix == a.prefix and b.parts[0] - a.parts[0] == 1 for a, b in pairwise(labels)]
-    if not labels or not all(steps):
-        return False
-    if labels[0].prefix[-2:-1].isdigit():
-        return len(labels) >= 2
-    length = sum(len(line.piece.text) for _, line in found) / len(found)
-    return len(labels) >= 3 and labels[0].parts[0] <= 1 and len(labels[0].prefix) == 2 and length > 40
-
-
-def _bare(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:
-    """Numbers without any mark before a text ("702 Exposure D ..."): believed where three and more count up line by line at one edge."""
-    known = {id(line) for _, line in found}
-    maybe = [(int(hit[1]), hit, line) for line in block.lines if id(line) not in known and (hit := BARE.match(line.piece.text))]
-    chains: list[list[tuple[int, re.Match[str], Line]]] = []
-    for one in maybe:
-        for chain in chains:
-            number, _, line = chain[-1]
-            if one[0] == number + 1 and abs(line.x0 - one[2].x0) < 0.6 * line.size:
-                chain.append(one)
-                break
-        else:
-            chains.append([one])
-    return [
-        (Label("number", (number,), "", hit.end(), hit[1]), line) for chain in chains if len(chain) >= 3 for number, hit, line in chain
-    ]  # fmt: skip
-
-
-def _glued(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:
-    """Numbers glued to a text that begins with a figure ("201,3,000 psi"): believed beside a neighbour in the same manner."""
-    known = {id(line) for _, line in found}
-    out = []
-    for line in block.lines:
-        hit = GLUED.match(line.piece.text) if id(line) not in known else None
-        if hit:
-            label = Label("number", (int(hit[1]),), hit[2], hit.end(), hit[1])
-            near = [other for other, _ in found if other.close == hit[2] and abs(other.parts[-1] - int(hit[1])) == 1 and other.style == "number"]
-            if near:
-                out.append((label, line))
-    return out
-
-
-def _edges(block: Block) -> list[float]:
-    """Left edges at which numbers that follow one another stand."""
-    edges: list[float] = []
-    marked = _labels(block)
-    for (a, line_a), (b, line_b) in zip(marked, marked[1:], strict=False):
-        if follows(a, b):
-            edges.extend((line_a.x0, line_b.x0))
-    edges.extend(line.x0 for label, line in marked if line.label is not None or alone(line.piece.text))
-    edges.extend(line.x0 for label, line in marked if starts(label))
-    return edges
-
-
 class _Reader:
     """Reads a block line by line; keeps the open list levels and headings."""
 
     def __init__(self, block: Block, across: Any, headings: tuple[tuple[float, str], ...] = ()) -> None:
         self.block, self.across = block, across
         self.shape = shape_of(block)
-        self.edges = _edges(block)
-        marked = _labels(block)
+        self.edges = number_edges(block)
+        marked = numbered_lines(block)
         self.numbered = {id(line): label for label, line in marked}
-        self.chained = _chained(marked)
+        self.chained = chained(marked)
         self.hang = self._hanging()
         self.items: list[Item] = []
         self.heads: list[tuple[float, str]] = list(headings)
@@ -317,7 +90,9 @@ class _Reader:
         self.last = line
 
     def _same_height(self, line: Line) -> bool:
-        return self.last is not None and bool(self.items) and abs(line.piece.middle - self.last.piece.middle) < 0.3 * line.size and line.x0 > self.last.x0
+        if self.last is None or not self.items:
+            return False
+        return abs(line.piece.middle - self.last.piece.middle) < 0.3 * line.size and line.x0 > self.last.x0
 
     def _mid_sentence(self, line: Line, gap: float) -> bool:
         """A line of capitals or bold that only goes on with the sentence above."""
@@ -385,7 +160,7 @@ class _Reader:
         if bold_lead(words) is not None and (ended or gap > 1.15 * self.shape.step) and self.leads:
             return True
         if self.levels:
-            label, x0, _ = self.levels[-1]
+            _label, x0, _ = self.levels[-1]
             text_x = self.hang if self.hang is not None else x0
             outdented = line.x0 < x0 - 0.5 * em
             return (gap > 1.9 * self.shape.step and ended and line.x0 < text_x + 0.5 * em) or (outdented and ended)
@@ -403,7 +178,7 @@ class _Reader:
         assert self.last is not None
         word = line.piece.words[0]
         room = self.block.x1 - self.last.piece.x1
-        fresh = word.text[:1].isupper() or word.text[:1] in "(\"#" or word.text[:1].isdigit()
+        fresh = word.text[:1].isupper() or word.text[:1] in '("#' or word.text[:1].isdigit()
         if not fresh or room < (word.x1 - word.x0) + 2.5 * self.shape.size or word.turn:
             return False
         return ended or (room > 0.35 * self.shape.width and room > 8 * self.shape.size)
@@ -446,10 +221,10 @@ class _Reader:
             self.levels = []
         text = line.piece.text
         skip = _label_span(line, label)
-        lead = bold_lead(line.piece.words if label is None else _after(line.piece.words, skip)) or (written_lead(text[skip:]) if label is None else None)
+        lead = bold_lead(_after(line.piece.words, skip)) or (written_lead(text) if label is None else None)
         fresh = label is None and bold_lead(line.piece.words) is None and not any(not i.heading for i in self.items)
         self.items.append(
-            Item(words, skip, label, lead, tuple(h for _, h in self.heads), parents, line.x0, size=line.size, open_start=fresh, depth=len(parents))
+            Item(words, skip, label, lead, tuple(h for _, h in self.heads), parents, line.x0, size=line.size, open_start=fresh)
         )
 
     def _nest(self, label: Label, x0: float) -> None:

@@ -28,9 +28,16 @@ class Maker:
             return None
         page = built.spots[0].page if built.spots else read.sheet.page
         passage = Passage(
-            id=f"p{len(self.made) + 1}", page=page, sheet=read.sheet.number, kind=kind, label=label, text=built.text, spots=built.spots,
-            source=read.sheet.kind, **more,
-        )  # fmt: skip
+            id=f"p{len(self.made) + 1}",
+            page=page,
+            sheet=read.sheet.number,
+            kind=kind,
+            label=label,
+            text=built.text,
+            spots=built.spots,
+            source=read.sheet.kind,
+            **more,
+        )
         self.made.append(passage)
         return passage
 

@@ -33,7 +33,7 @@ INDEX_TITLE = re.compile(
 _SET = re.compile(
     r"\b(?:make|makes|making|made)\s+up\b|\b(?:consists?|comprised)\s+of\b|\b(?:comprises?|contains?|includes?|forms?)\b|\bare\s+(?:in|part\s+of)\b",
     re.IGNORECASE,
-)  # fmt: skip
+)
 _THIS_SET = re.compile(r"\b(?:this|the|plan|drawing|permit)\s+(?:\w+\s+)?set\b", re.IGNORECASE)
 _RANGE = re.compile(rf"({_SHEET})\s*(?:thru|through|to|\u2013|\u2014|-)\s*({_SHEET})", re.IGNORECASE)
 

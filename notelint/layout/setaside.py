@@ -102,9 +102,7 @@ def _repeated(sheets: Sequence[Sheet]) -> set[tuple[str, int, int, int, int]]:
 
 def _in_margin(sheet: Sheet, word: Word) -> bool:
     x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
-    return (
-        x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < MARGIN * sheet.width or y < STRIP * sheet.height
-    )  # fmt: skip
+    return x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < MARGIN * sheet.width or y < STRIP * sheet.height
 
 
 def _running(sheet: Sheet, word: Word) -> bool:

@@ -7,16 +7,19 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
+from notelint.layout.bubbles import Bubble, bubbles, keynotes, stacked_bubbles
 from notelint.layout.callouts import Leaders, callouts
-from notelint.layout.drawings import Bubble, Cells, Places, Title, bubbles, keynotes, numbered_in_order, plain_titles, stacked_bubbles, titles
 from notelint.layout.grids import grids, lined
-from notelint.layout.notes import Column, joins, note_like, read_block
+from notelint.layout.notelike import joins, note_like
+from notelint.layout.notes import Column, read_block
 from notelint.layout.open_tables import open_tables
 from notelint.layout.pieces import Piece, box_of, pieces
+from notelint.layout.places import Cells, Places
+from notelint.layout.ruled import ruled_table
 from notelint.layout.rules import rules
-from notelint.layout.tables import Table, inherited, ruled_table
+from notelint.layout.tables import Table, inherited
+from notelint.layout.titles import Title, numbered_in_order, plain_titles, titles
 from notelint.model import Box, Sheet, Word
-
 
 TITLE_NOUN = re.compile(r"\b(?:SCHEDULE|TABLE|LIST|LEGEND|INDEX|KEY)\b", re.IGNORECASE)
 
@@ -106,7 +109,8 @@ def _ruled(sheet: Sheet, across: Any, upright: Any, words: Sequence[Word]) -> li
     if len(across) < 3 or not words:
         return []
     by_height = lined(words)
-    found = [g for g in grids(across, upright, by_height) if not (g.x1 - g.x0 > 0.85 * sheet.width and g.ys[-1] - g.ys[0] > 0.5 * sheet.height)]
+    wide, high = 0.85 * sheet.width, 0.5 * sheet.height
+    found = (g for g in grids(across, upright, by_height) if g.x1 - g.x0 <= wide or g.ys[-1] - g.ys[0] <= high)
     return [t for grid in found if (t := ruled_table(grid, by_height)) is not None]
 
 
@@ -119,9 +123,9 @@ def _titled(table: Table, items: Sequence[Piece]) -> Table:
         gap = table.top - piece.bottom
         inside = piece.x0 > table.x0 - 2 * piece.size and piece.x0 < table.x1 and piece.x1 < table.x1 + 4 * piece.size
         reach = 4.0 if TITLE_NOUN.search(piece.text) else 2.4
-        if inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= 14 + 30 * (len(piece.text) < 60):
-            if best is None or piece.middle > best.middle + 1:
-                best = piece
+        fits = inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= (44 if len(piece.text) < 60 else 14)
+        if fits and (best is None or piece.middle > best.middle + 1):
+            best = piece
     return table if best is None else table._replace(title=(best,))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
@@ -12,11 +13,13 @@ _WORD = re.compile(r"[A-Za-z][A-Za-z'-]*[A-Za-z]|[A-Za-z]")
 _BROKEN = re.compile(r"^[(\"']?([A-Za-z]+(?:-[A-Za-z]+)*)-$")
 _REST = re.compile(r"^([A-Za-z]+(?:-[A-Za-z]+)*)")
 # first halves of words that trade usage writes with a hyphen; they keep it at a line's end even where the set writes them nowhere else
-_FIRST_HALVES = frozenset(
-    """air all anti back built cast clear cold cross cut double end face fire five four free full half heavy high hold hot in kiln left long low
-    lag load mid multi nail non off on one open out over point post pre pressure ready right ring screw self semi shear short side single six
-    sound steel stick stud sub tie through tight toe top tongue two three under up water weather well wide wind wood""".split()
-)
+_FIRST_HALVES_TEXT = """
+    air all anti back built cast clear cold cross cut double end face fire five four free full half heavy high hold hot in
+    kiln left long low lag load mid multi nail non off on one open out over point post pre pressure ready right ring screw
+    self semi shear short side single six sound steel stick stud sub tie through tight toe top tongue two three under up water
+    weather well wide wind wood
+"""
+_FIRST_HALVES = frozenset(_FIRST_HALVES_TEXT.split())
 _DASHES = "-\u2010\u2011\u00ad"
 
 
@@ -106,7 +109,7 @@ def despaced(words: Sequence[Word]) -> str | None:
     if sum(w.text[:1].isalpha() for w in words) < 0.6 * len(words):
         return None
     along = [(w.top, w.bottom) if w.turn in (90, 270) else (w.x0, w.x1) for w in words]
-    gaps = [max(b[0] - a[1], a[0] - b[1]) for a, b in zip(along, along[1:], strict=False)]
+    gaps = [max(b[0] - a[1], a[0] - b[1]) for a, b in itertools.pairwise(along)]
     usual = sorted(gaps)[len(gaps) // 2]
     out = words[0].text
     for gap, word in zip(gaps, words[1:], strict=True):

@@ -11,6 +11,14 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from notelint.layout import lay_out
 from notelint.model import Box, Layout, Passage, Sheet, SheetKind, Word
 
+A = "Anchor bolts shall be five eighths inch in diameter and set seven inches into the concrete."
+B = "Sill plates shall be pressure treated southern pine laid on closed cell sill sealer without gaps."
+C = "Studs in exterior walls are two by six at sixteen inches on center in both stories."
+D = "Roof trusses are at twenty four inches on center and bear on the exterior walls only."
+E = "Each truss shall have one tie at each end installed on the outside face of the wall."
+F = "Headers have one strap at each end from the header to the king stud with eight nails."
+SIX = [A, B, C, D, E, F]
+
 
 def width(text: str, size: float, bold: bool = False) -> float:
     """Width of a text in points."""
@@ -92,9 +100,16 @@ class Board:
             self.text(x - width(sheet, 7) / 2, y + 9, sheet, 7)
 
     def table(
-        self, x: float, y: float, columns: Sequence[float], rows: Sequence[Sequence[str]], title: str | None = None, ruled: str = "grid",
-        size: float = 9.0, pad: float = 4.0,
-    ) -> float:  # fmt: skip
+        self,
+        x: float,
+        y: float,
+        columns: Sequence[float],
+        rows: Sequence[Sequence[str]],
+        title: str | None = None,
+        ruled: str = "grid",
+        size: float = 9.0,
+        pad: float = 4.0,
+    ) -> float:
         """A schedule with its first rule at y; ruled "grid", "level" (level rules only) or "none". First row is the head (bold)."""
         if title:
             self.text(x, y - 8, title, size * 1.3, bold=True)
@@ -133,10 +148,17 @@ class Board:
     def sheet(self) -> Sheet:
         """The board as a sheet."""
         return Sheet(
-            page=self.page, width=self.wide, height=self.high, text="vector", words=tuple(self.words),
-            segments=numpy.array(self.segments, dtype=numpy.float32).reshape(-1, 4), circles=tuple(self.circles), number=self.number,
-            kind=self.kind, block=self.block,
-        )  # fmt: skip
+            page=self.page,
+            width=self.wide,
+            height=self.high,
+            text="vector",
+            words=tuple(self.words),
+            segments=numpy.array(self.segments, dtype=numpy.float32).reshape(-1, 4),
+            circles=tuple(self.circles),
+            number=self.number,
+            kind=self.kind,
+            block=self.block,
+        )
 
 
 def read(*boards: Board) -> Layout:
@@ -154,3 +176,18 @@ def one(layout: Layout, text: str) -> Passage:
     found = [p for p in layout.passages if p.text == text]
     assert len(found) == 1, (text, [p.text for p in layout.passages])
     return found[0]
+
+
+def rows(layout: Layout) -> list[Passage]:
+    """Passages that are rows of schedules."""
+    return [p for p in layout.passages if p.kind == "row"]
+
+
+def joined(table: list[list[str]]) -> list[str]:
+    """The texts that the rows below a table's head should have."""
+    return [" | ".join(cell for cell in row if cell) for row in table[1:]]
+
+
+def numbered(items: list[str], start: int = 1, form: str = "{}.") -> list[tuple[str, str]]:
+    """Texts with their numbers, for `Board.notes`."""
+    return [(form.format(i), text) for i, text in enumerate(items, start)]

@@ -16,12 +16,20 @@ from notelint.model import Box, Sheet, Word
 
 LENGTH = st.floats(-50, 2000, allow_nan=False)
 TEXT = st.one_of(
-    st.text(min_size=0, max_size=8), st.sampled_from(["1.", "A.", "NOTES", "S-1", "MARK", "HD-2", "4/S-5", "\u2022", "-", "12'-6\"", "connec-", "tor", "(E)"])
+    st.text(min_size=0, max_size=8),
+    st.sampled_from(["1.", "A.", "NOTES", "S-1", "MARK", "HD-2", "4/S-5", "\u2022", "-", "12'-6\"", "connec-", "tor", "(E)"]),
 )
 WORD = st.builds(
     lambda text, x, y, w, h, size, turn, bold: Word(text, x, y, x + w, y + h, size=size, turn=turn, bold=bold),
-    TEXT, LENGTH, LENGTH, st.floats(-5, 200), st.floats(-5, 40), st.sampled_from([0.0, -1.0, 1e-9, 8.0, 10.0, 300.0]), st.sampled_from([0, 90, 180, 270]), st.booleans(),
-)  # fmt: skip
+    TEXT,
+    LENGTH,
+    LENGTH,
+    st.floats(-5, 200),
+    st.floats(-5, 40),
+    st.sampled_from([0.0, -1.0, 1e-9, 8.0, 10.0, 300.0]),
+    st.sampled_from([0, 90, 180, 270]),
+    st.booleans(),
+)
 SEGMENT = st.tuples(LENGTH, LENGTH, LENGTH, LENGTH)
 CIRCLE = st.builds(lambda x, y, r: Box(x, y, x + r, y + r), LENGTH, LENGTH, st.floats(0, 90))
 
@@ -49,7 +57,9 @@ def test_built_text_keeps_every_letter_in_order(parts: list[tuple[str, bool]]) -
     built = build(placed, Known(text for text, _ in parts))
     written = "".join(text for text, _ in parts)
     assert built.text.replace(" ", "").replace("-", "") == written.replace(" ", "").replace("-", "")
-    assert [built.text[s.start : s.end].replace("-", "") for s in built.spots] == [t.replace("-", "") if t.replace("-", "") != t else t for t, _ in parts]
+    assert [built.text[s.start : s.end].replace("-", "") for s in built.spots] == [
+        t.replace("-", "") if t.replace("-", "") != t else t for t, _ in parts
+    ]
 
 
 def test_sheets_without_anything() -> None:

@@ -3,19 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from layout_board import Board, one, read, texts, width
-
-A = "Anchor bolts shall be five eighths inch in diameter and set seven inches into the concrete."
-B = "Sill plates shall be pressure treated southern pine laid on closed cell sill sealer without gaps."
-C = "Studs in exterior walls are two by six at sixteen inches on center in both stories."
-D = "Roof trusses are at twenty four inches on center and bear on the exterior walls only."
-E = "Each truss shall have one tie at each end installed on the outside face of the wall."
-F = "Headers have one strap at each end from the header to the king stud with eight nails."
-SIX = [A, B, C, D, E, F]
-
-
-def numbered(items: list[str], start: int = 1, form: str = "{}.") -> list[tuple[str, str]]:
-    return [(form.format(i), text) for i, text in enumerate(items, start)]
+from layout_board import SIX, A, B, Board, C, D, numbered, one, read, texts, width
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4])
@@ -45,9 +33,16 @@ def test_ragged_columns_of_unequal_length_and_start() -> None:
 
 
 NUMBERINGS = {
-    "dot": "{}.", "glued": "{}.|", "comma": "{},", "bracket": "{} )", "round": "({})", "tight bracket": "{})", "bare": "{}", "series": "G1-{}",
+    "dot": "{}.",
+    "glued": "{}.|",
+    "comma": "{},",
+    "bracket": "{} )",
+    "round": "({})",
+    "tight bracket": "{})",
+    "bare": "{}",
+    "series": "G1-{}",
     "colon": "{}:",
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("form", NUMBERINGS.values(), ids=NUMBERINGS.keys())
@@ -68,18 +63,25 @@ def test_numbering_manners(form: str) -> None:
         wanted = SIX
     layout = read(board)
     assert texts(layout, "note") == wanted
-    assert [p.label for p in layout.passages][:2] == [f"note {form.strip('|').format(1).strip(' .,():')}", f"note {form.strip('|').format(2).strip(' .,():')}"]
+    assert [p.label for p in layout.passages][:2] == [
+        f"note {form.strip('|').format(1).strip(' .,():')}",
+        f"note {form.strip('|').format(2).strip(' .,():')}",
+    ]
 
 
 @pytest.mark.parametrize(
     "labels",
     [
-        ["A.", "B.", "C.", "D.", "E.", "F."], ["H .", "I .", "J .", "K .", "L .", "M ."], ["201,", "202,", "203,", "204,", "205,", "206,"],
-        ["1.2.1", "1.2.2", "1.2.3", "1.2.4", "1.2.5", "1.2.6"], ["3.1", "3.2", "3.3", "3.4", "3.5", "3.6"], ["a)", "b)", "c)", "d)", "e)", "f)"],
+        ["A.", "B.", "C.", "D.", "E.", "F."],
+        ["H .", "I .", "J .", "K .", "L .", "M ."],
+        ["201,", "202,", "203,", "204,", "205,", "206,"],
+        ["1.2.1", "1.2.2", "1.2.3", "1.2.4", "1.2.5", "1.2.6"],
+        ["3.1", "3.2", "3.3", "3.4", "3.5", "3.6"],
+        ["a)", "b)", "c)", "d)", "e)", "f)"],
         ["198.", "199.", "200.", "201.", "202.", "203."],
     ],
     ids=lambda labels: labels[0],
-)  # fmt: skip
+)
 def test_letters_series_and_decimals(labels: list[str]) -> None:
     board = Board()
     board.notes(60, 100, list(zip(labels, SIX, strict=True)), room=300, hang=40)
@@ -177,8 +179,11 @@ def test_numbering_restarts_under_each_heading() -> None:
     board.notes(60, 105, [("h", "CONCRETE"), ("1.", A), ("2.", B), ("h", "FRAMING"), ("1.", C), ("2.", D)], room=280)
     layout = read(board)
     assert [(p.label, p.headings[0]) for p in layout.passages if p.kind == "note"] == [
-        ("note 1", "CONCRETE"), ("note 2", "CONCRETE"), ("note 1", "FRAMING"), ("note 2", "FRAMING"),
-    ]  # fmt: skip
+        ("note 1", "CONCRETE"),
+        ("note 2", "CONCRETE"),
+        ("note 1", "FRAMING"),
+        ("note 2", "FRAMING"),
+    ]
     assert texts(layout, "note") == [A, B, C, D]
 
 
@@ -217,54 +222,14 @@ def test_nested_list_items_carry_their_note() -> None:
     board.text(84, 156, "Nails are common nails.")
     layout = read(board)
     assert [(p.label, p.text) for p in layout.passages] == [
-        ("note 1", "Connectors at the roof:"), ("note 1 a", "tie at each truss"), ("note 1 b", "strap at each header"),
-        ("note 1 c", "clip at each gable brace"), ("note 2", "Nails are common nails."),
-    ]  # fmt: skip
+        ("note 1", "Connectors at the roof:"),
+        ("note 1 a", "tie at each truss"),
+        ("note 1 b", "strap at each header"),
+        ("note 1 c", "clip at each gable brace"),
+        ("note 2", "Nails are common nails."),
+    ]
     assert layout.passages[2].headings == ("Connectors at the roof:",)
     assert layout.passages[4].headings == ()
-
-
-def test_note_goes_on_at_the_top_of_the_next_column() -> None:
-    board = Board()
-    board.text(60, 80, "STRUCTURAL NOTES", 14, bold=True)
-    board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Where a pipe cuts the top plate set a tie across the cut and")], room=280)
-    board.text(424, 100, "fit a block below it.")
-    board.notes(400, 118, numbered([C, D], 3), room=280)
-    layout = read(board)
-    whole = one(layout, "Where a pipe cuts the top plate set a tie across the cut and fit a block below it.")
-    assert whole.label == "note 2"
-    assert whole.spots[-1].box.x0 > 400
-    assert one(layout, C).headings == ("STRUCTURAL NOTES", "FRAMING")
-
-
-def test_note_goes_on_on_the_next_sheet() -> None:
-    first, second = Board(number="S-1", page=1), Board(number="S-2", page=2)
-    first.text(60, 80, "GENERAL NOTES", 14, bold=True)
-    first.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line are nailed at one end first and")], room=280)
-    second.text(60, 80, "GENERAL NOTES (CONTINUED)", 14, bold=True)
-    second.text(84, 105, "at the other end after the roof is on.")
-    second.notes(60, 122, [("3.", C), ("h", "FINISHES"), ("4.", D)], room=280)
-    layout = read(first, second)
-    whole = one(layout, "Straps across the floor line are nailed at one end first and at the other end after the roof is on.")
-    assert (whole.page, whole.sheet, {s.page for s in whole.spots}) == (1, "S-1", {1, 2})
-    assert one(layout, C).headings == ("GENERAL NOTES", "FRAMING")
-    assert one(layout, D).headings == ("GENERAL NOTES", "FINISHES")
-
-
-def test_column_starts_with_the_next_number_under_the_same_heading() -> None:
-    board = Board()
-    board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", B)], room=280)
-    board.notes(400, 105, numbered([C, D], 3), room=280)
-    assert one(read(board), D).headings == ("FRAMING",)
-
-
-def test_separate_notes_beside_each_other_keep_apart() -> None:
-    board = Board()
-    board.notes(60, 105, [("h", "CONCRETE"), ("1.", A), ("2.", B)], room=280)
-    board.notes(400, 105, [("h", "ROOF"), ("1.", C), ("2.", D)], room=280)
-    layout = read(board)
-    assert one(layout, B).headings == ("CONCRETE",)
-    assert one(layout, C).headings == ("ROOF",)
 
 
 def test_broken_word_is_mended_and_a_marks_hyphen_kept() -> None:
@@ -276,7 +241,10 @@ def test_broken_word_is_mended_and_a_marks_hyphen_kept() -> None:
     board.text(84, 136, "down is tight.")
     board.text(60, 152, "2.")
     board.text(84, 152, "A hold-down stands at each corner.")
-    assert texts(read(board), "note") == ["Every connector at posts is type HD-3 and each hold-down is tight.", "A hold-down stands at each corner."]
+    assert texts(read(board), "note") == [
+        "Every connector at posts is type HD-3 and each hold-down is tight.",
+        "A hold-down stands at each corner.",
+    ]
 
 
 def test_spots_cover_the_words_of_the_text() -> None:
@@ -298,7 +266,12 @@ def test_scanned_lines_with_wavering_boxes_read_alike() -> None:
     board = Board()
     board.notes(60, 105, numbered(SIX), room=280)
     board.words = [
-        w._replace(top=w.top + (i * 7 % 5 - 2) * 0.35, bottom=w.bottom + (i * 3 % 5 - 2) * 0.35, x0=w.x0 + (i % 3 - 1) * 0.4, size=w.size * (1 + (i % 5 - 2) * 0.03))
+        w._replace(
+            top=w.top + (i * 7 % 5 - 2) * 0.35,
+            bottom=w.bottom + (i * 3 % 5 - 2) * 0.35,
+            x0=w.x0 + (i % 3 - 1) * 0.4,
+            size=w.size * (1 + (i % 5 - 2) * 0.03),
+        )
         for i, w in enumerate(board.words)
     ]
     assert texts(read(board), "note") == SIX
@@ -323,44 +296,6 @@ def test_headings_of_a_scan_in_the_notes_own_type() -> None:
     layout = read(board)
     assert texts(layout, "heading") == ["GENERAL NOTES", "CONCRETE"]
     assert texts(layout, "note") == [text.upper() for text in (A, B, C, D)]
-
-
-def test_unrelated_paragraph_in_the_next_column_is_not_taken_for_the_rest_of_a_note() -> None:
-    board = Board()
-    board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line, see detail")], room=280)
-    board.para(400, 119, D, room=280)
-    board.para(400, 180, E, room=280)
-    layout = read(board)
-    assert one(layout, "Straps across the floor line, see detail").label == "note 2"
-
-
-def test_note_without_full_stop_does_not_run_into_the_next_sheet() -> None:
-    first, second = Board(number="S-1", page=1), Board(number="S-2", page=2)
-    first.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line, see detail")], room=280)
-    second.para(60, 105, f"{D} {E} {F}", room=280)
-    layout = read(first, second)
-    assert one(layout, "Straps across the floor line, see detail").page == 1
-    assert one(layout, f"{D} {E} {F}").page == 2
-
-
-def test_bold_lead_paragraph_goes_on_on_the_next_page() -> None:
-    boards = [Board(number=f"N-{page}", page=page, wide=612, high=792) for page in (1, 2)]
-    y = 100.0
-    for lead, text in (("Anchor bolts.", A), ("Sills.", B)):
-        x = boards[0].text(60, y, lead, bold=True) + 3
-        first = boards[0].lines(text, 350 - (x - 60))[0]
-        boards[0].text(x, y, first)
-        y = boards[0].para(60, y + 12.2, text[len(first) + 1 :], room=350) + 5
-    boards[0].text(60, y, "Straps.", bold=True)
-    boards[0].text(110, y, "Straps across the floor line are nailed at one end first and")
-    boards[1].text(60, 100, "at the other end after the roof is on.")
-    x = boards[1].text(60, 117, "Headers.", bold=True) + 3
-    boards[1].text(x, 117, "Each end has one strap.")
-    x = boards[1].text(60, 134, "Trusses.", bold=True) + 3
-    boards[1].text(x, 134, "Each end has one tie.")
-    layout = read(*boards)
-    assert one(layout, "Straps. Straps across the floor line are nailed at one end first and at the other end after the roof is on.").page == 1
-    assert texts(layout, "note")[-2:] == ["Headers. Each end has one strap.", "Trusses. Each end has one tie."]
 
 
 def test_paragraphs_without_space_between_them_part_at_short_last_lines() -> None:

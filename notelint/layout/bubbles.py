@@ -1,0 +1,105 @@
+"""Number bubbles: details that a sheet refers to, numbers of drawings, keys of notes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from notelint.layout.pieces import Piece, box_of
+from notelint.model import Box, Word
+
+NUMBER = re.compile(r"^(?:\d{1,2}[A-Za-z]?|[A-Z]{1,2}\d{0,2}|\d{1,2}\.\d{1,2})$")
+SHEET = re.compile(r"^[A-Z]{1,3}[-.]?\d{1,3}(?:\.\d{1,2})?[A-Za-z]?$")
+BARE_SHEET = re.compile(r"^\d{1,2}\.\d{1,2}$")  # "5.0": a sheet number only below a detail number in a bubble
+
+
+class Bubble(NamedTuple):
+    """A circle (or stacked pair) with a number and, in a reference, the sheet it points to ("" for its own sheet)."""
+
+    number: str
+    sheet: str | None
+    box: Box
+    words: tuple[Word, ...]
+
+
+def bubbles(words: Sequence[Word], circles: Sequence[Box]) -> list[Bubble]:
+    """Number bubbles: words inside circles."""
+    return [b for circle in circles if (b := _in_circle(words, circle)) is not None]
+
+
+def keynotes(marks: Sequence[Bubble], items: Sequence[Piece]) -> list[Bubble]:
+    """Bubbles that number the notes of a list: three or more in one line down, counting up, each with text to its right."""
+    single = sorted((m for m in marks if m.sheet is None and m.number.isdigit()), key=lambda m: (m.box.x0, m.box.top))
+    found: list[Bubble] = []
+    for i, first in enumerate(single):
+        run = [first]
+        for mark in single[i + 1 :]:
+            if abs(mark.box.x0 - first.box.x0) < 3 and int(mark.number) == int(run[-1].number) + 1 and mark.box.top > run[-1].box.top:
+                run.append(mark)
+        if len(run) >= 3 and first not in found and all(_text_beside(mark, items) for mark in run):
+            found.extend(run)
+    return found
+
+
+def _text_beside(mark: Bubble, items: Sequence[Piece]) -> bool:
+    middle, width = (mark.box.top + mark.box.bottom) / 2, mark.box.x1 - mark.box.x0
+    return any(0 < p.x0 - mark.box.x1 < 2 * width + 12 and abs(p.middle - middle) < 0.6 * width and len(p.words) >= 2 for p in items)
+
+
+def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
+    if not 8 <= circle.x1 - circle.x0 <= 90:
+        return None
+    inside = [
+        w
+        for w in words
+        if circle.x0 <= (w.x0 + w.x1) / 2 <= circle.x1
+        and circle.top <= (w.top + w.bottom) / 2 <= circle.bottom
+        and w.x1 - w.x0 <= 1.15 * (circle.x1 - circle.x0)
+    ]
+    if not inside or len(inside) > 3:
+        return None
+    inside.sort(key=lambda w: (w.top + w.bottom, w.x0))
+    number = inside[0].text.strip(".-")
+    if not NUMBER.match(number):
+        return None
+    below = "".join(w.text for w in inside[1:])
+    named = bool(SHEET.match(below) or BARE_SHEET.match(below))
+    if below and not (named or below in {"-", "\u2013", "\u2014", "--"}):
+        return None
+    return Bubble(number, below if named else ("" if below else None), circle, tuple(inside))
+
+
+def stacked_bubbles(items: Sequence[Piece], prefixes: frozenset[str]) -> list[Bubble]:
+    """A short number right above a sheet number of this set, both centred and each alone on its line: a bubble without its circle."""
+    single = [p for p in items if len(p.words) == 1]
+    sheets = [p for p in single if SHEET.match(p.text) and _prefix(p.text) in prefixes]
+    numbers = [p for p in single if NUMBER.match(p.text) and len(p.text) <= 3]
+    found = []
+    for low in sheets:
+        em = low.size
+        centred = (p for p in numbers if p is not low and abs(p.centre - low.centre) < 0.6 * em)
+        stack = [p for p in centred if 0.5 * em < low.middle - p.middle < 2.0 * em]
+        if len(stack) == 1 and not _crowded(items, stack[0], low):
+            pair = (*stack[0].words, *low.words)
+            found.append(Bubble(stack[0].text, low.text, box_of(pair), pair))
+    return found
+
+
+def _crowded(items: Sequence[Piece], high: Piece, low: Piece) -> bool:
+    """True where other text stands above, below or beside the pair: then it is part of a list or table."""
+    em = low.size
+    near = [
+        p
+        for p in items
+        if p is not high
+        and p is not low
+        and p.x0 < low.x1 + 2.5 * em
+        and p.x1 > low.x0 - 2.5 * em
+        and high.top - 1.4 * em < p.middle < low.bottom + 1.4 * em
+    ]
+    return bool(near)
+
+
+def _prefix(sheet: str) -> str:
+    return re.sub(r"[^A-Za-z].*", "", sheet).upper()

@@ -1,0 +1,167 @@
+"""Titles of drawings: beside a number bubble, above a scale line, or larger than all else on the sheet."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+import numpy
+
+from notelint.layout.bubbles import Bubble
+from notelint.layout.pieces import Piece, box_of
+from notelint.layout.text import despaced
+from notelint.model import Box, Word
+
+MARK = re.compile(r"^[A-Z]{1,4}-?\d{1,4}[A-Z]?$")
+SCALE = re.compile(
+    r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$)""",
+    re.IGNORECASE | re.VERBOSE,
+)
+_SMALL = frozenset({"a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "over", "the", "through", "to", "under", "with"})
+TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LAYOUT|DIAGRAM|FOUNDATION|ISOMETRIC)\b", re.IGNORECASE)
+
+
+class Title(NamedTuple):
+    """A drawing's title, with its number where a bubble stands beside it."""
+
+    number: str | None
+    text: str
+    piece: Piece
+    words: tuple[Word, ...]
+    box: Box
+
+
+def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across: Any) -> list[Title]:
+    """Drawing titles: beside a number bubble, or above a scale line."""
+    found: list[Title] = []
+    scales = [p for p in items if SCALE.match(p.text)]
+    taken: set[int] = set()
+    for mark in marks:
+        if mark.sheet is not None and not _own_title(mark, items, usual, across):
+            continue
+        beside = _beside(mark, items, usual, across)
+        if beside is not None and id(beside) not in taken:
+            taken.add(id(beside))
+            found.append(_title(mark.number, beside, scales, mark.words))
+    for piece in items:
+        if id(piece) in taken or SCALE.match(piece.text) or len(piece.words) > 30:
+            continue
+        shown = despaced(piece.words) or piece.text
+        loud = _is_title(shown) or piece.bold or (_underlined(piece, across) and len(piece.words) <= 8)
+        if _scale_under(piece, scales) is not None and piece.size >= 0.75 * usual and loud:
+            taken.add(id(piece))
+            found.append(_title(None, piece, scales, ()))
+    return found
+
+
+def plain_titles(items: Sequence[Piece], usual: float, across: Any, quiet: bool) -> list[Title]:
+    """Drawing titles without number and scale: larger than the rest, with the words of a drawing or a rule under them.
+
+    Where the sheet has no other titles (not `quiet`), large bold words alone are believed too.
+    """
+    found = []
+    for piece in items:
+        shown = despaced(piece.words) or piece.text
+        named = bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10
+        loud = not quiet and piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown)
+        if piece.size > 1.15 * usual and (named or loud or _ruled(piece, across)) and _is_title(shown) and not MARK.match(shown):
+            found.append(_title(None, piece, (), ()))
+    return found
+
+
+def _is_title(shown: str) -> bool:
+    return _capitals(shown) and not shown.endswith((".", ":", ";", ","))
+
+
+def _capitals(text: str) -> bool:
+    """True for capitals throughout, or a capital at the start of every word but the small ones."""
+    letters = [c for c in text if c.isalpha()]
+    if not letters:
+        return False
+    if sum(c.isupper() for c in letters) > 0.7 * len(letters):
+        return True
+    words = [w.strip("()") for w in re.split(r"[\s-]+", text)]
+    return all(w in _SMALL or not w[:1].isalpha() or w[0].isupper() for w in words)
+
+
+def _ruled(piece: Piece, across: Any) -> bool:
+    return _underlined(piece, across) and _capitals(piece.text)
+
+
+def _underlined(piece: Piece, across: Any) -> bool:
+    """True where a level rule runs under the whole piece."""
+    if not len(across):
+        return False
+    near = across[numpy.abs(across[:, 0] - piece.bottom) < 0.5 * piece.size]
+    return bool(((near[:, 1] < piece.x0 + piece.size) & (near[:, 2] > piece.x1 - piece.size)).any())
+
+
+def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tuple[Word, ...]) -> Title:
+    scale = _scale_under(piece, scales)
+    words = (*extra, *piece.words, *(scale.words if scale else ()))
+    return Title(number, despaced(piece.words) or piece.text, piece, words, box_of(words))
+
+
+def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
+    for scale in scales:
+        if not SCALE.match(scale.text):
+            continue
+        overlap = min(piece.x1, scale.x1) - max(piece.x0, scale.x0)
+        lower = 0 < scale.middle - piece.middle < 2.6 * max(piece.size, scale.size)
+        if scale is not piece and overlap > 0 and lower and scale.size <= 1.4 * piece.size:  # sizes of scanned words are rough
+            return scale
+    return None
+
+
+def _own_title(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> bool:
+    """A number-over-sheet bubble is a title's only with a title and a scale line beside it."""
+    beside = _beside(mark, items, usual, across)
+    return beside is not None and any(
+        SCALE.match(p.text) and 0 < p.middle - beside.middle < 2.6 * beside.size and p.x0 < beside.x1 and p.x1 > beside.x0 for p in items
+    )
+
+
+def _beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> Piece | None:
+    """The piece that starts right of a bubble at its height: the title."""
+    box = mark.box
+    radius = max((box.bottom - box.top) / 2, 6.0)
+    mine = {id(w) for w in mark.words}
+    best: Piece | None = None
+    for piece in items:
+        if any(id(w) in mine for w in piece.words) or SCALE.match(piece.text):
+            continue
+        if not (-2 <= piece.x0 - box.x1 <= 1.6 * radius + 6):
+            continue
+        if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
+            continue
+        shown = despaced(piece.words) or piece.text
+        loud = (piece.bold and mark.sheet is None) or _scale_under(piece, items) is not None or _underlined(piece, across)
+        loud = loud or (piece.size > 1.1 * usual and _capitals(shown))
+        if len(shown.split()) > 10 or shown.endswith((",", ";")) or not loud:
+            continue
+        if best is None or (piece.size, -piece.top) > (best.size, -best.top):
+            best = piece
+    return best
+
+
+def rows_of(found: Sequence[Title], height: float) -> list[list[Title]]:
+    """Titles in rows by height, each row from left to right."""
+    rows: list[list[Title]] = []
+    for title in sorted(found, key=lambda t: t.piece.middle):
+        if rows and title.piece.middle - rows[-1][0].piece.middle < 0.04 * height:
+            rows[-1].append(title)
+        else:
+            rows.append([title])
+    return [sorted(row, key=lambda t: t.box.x0) for row in rows]
+
+
+def numbered_in_order(found: Sequence[Title], height: float) -> list[Title]:
+    """Titles with numbers that a scan lost, where those that were read count the drawings row by row."""
+    order = [title for row in rows_of(found, height) for title in row]
+    known = [(i, title.number) for i, title in enumerate(order, 1) if title.number]
+    if len(known) < 2 or any(number != str(i) for i, number in known):
+        return list(found)
+    named = {id(title): str(i) for i, title in enumerate(order, 1)}
+    return [title if title.number else title._replace(number=named[id(title)]) for title in found]
