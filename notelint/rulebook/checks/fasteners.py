@@ -61,12 +61,25 @@ def _furnished(quote: str) -> bool:
 
 def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A size without a length: nothing for that mark, and no blanket note, gives it."""
-    blanket = blanket_fasteners(case)
-    yield from _merged(case, (i for i in items(case) if _shortless(i, blanket)), "length")
+    blanket, defined = blanket_fasteners(case), _pennies_with_length(case)
+    yield from _merged(case, (i for i in items(case) if _shortless(i, blanket, defined)), "length")
 
 
-def _shortless(item: Item, blanket: tuple[Fastener, ...]) -> bool:
-    lacking = [f for f in item.fasteners if sized(f) and not f.length_in and not _fixed_by_type(f)]
+_DEFINED = re.compile(r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d")
+
+
+def _pennies_with_length(case: Case) -> set[str]:
+    """Penny sizes that a note of the set gives a length once: "10d is 0.148 x 3 in", "where 10d is shown use 0.148 x 2-1/2"."""
+    return {
+        f"{int(m.group(1))}d"
+        for p in case.passages.values()
+        if p.kind != "row" and not any(u.passage == p.id and u.key in case.definitions for u in case.reading.marks)
+        for m in _DEFINED.finditer(p.text.lower())
+    }
+
+
+def _shortless(item: Item, blanket: tuple[Fastener, ...], defined: set[str]) -> bool:
+    lacking = [f for f in item.fasteners if sized(f) and not f.length_in and not _fixed_by_type(f) and f.penny not in defined]
     if not lacking or item.to_maker:
         return False
     return any(not any(g.length_in and _same_kind(f, g) for g in [*item.fasteners, *blanket]) for f in lacking)
@@ -162,7 +175,8 @@ def nail_type(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 
 _ALL_NAILS = re.compile(
-    r"(?:all|any|wire)?\s*(?:framing |field |hand |connector |wood )?nails?\b[^.;]{0,60}?\b(?:are|is|be|means?|mean|=|:|to be|shall)\b[^.;]{0,30}?\b(common|box|sinker|cooler|ring|deformed)"
+    r"\ball (?:framing |other |field )?nails?(?: and spikes)?\s*[,:-]?\s*(?:shall be |to be |are |be )?(common|box|sinker|cooler)"
+    r"|(?:all|any|wire)?\s*(?:framing |field |hand |connector |wood )?nails?\b[^.;]{0,60}?\b(?:are|is|be|means?|mean|=|:|to be|shall)\b[^.;]{0,30}?\b(common|box|sinker|cooler|ring|deformed)"
     r"|\b(common|box|sinker)\b[^.;]{0,20}nails?\b[^.;]{0,40}?\b(?:u\.?n\.?o|unless|throughout|for all|in all|everywhere)"
     r"|(?:penny|\bd\b|nail) (?:sizes?|designations?)[^.;]{0,40}?\b(common|box|sinker)"
     r"|unless[^.;]{0,40}(?:noted|named|otherwise|listed|shown)[^.;]{0,40}nails?[^.;]{0,30}(common|box|sinker)",

@@ -6,14 +6,23 @@ import re
 from collections.abc import Iterator
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field, FiniteFloat, model_validator
 
 from notelint.model import Device, Finding, Joint, PassageKind, Requirement
 from notelint.rulebook.case import Case
 from notelint.rulebook.schema import Strict
 
-Phrase = Annotated[str, Field(min_length=2, max_length=120)]
+
+def _has_words(text: str) -> str:
+    """A phrase is compared by its letters and figures, so it must have some."""
+    if not re.search(r"[A-Za-z0-9]", text):
+        raise ValueError(f"{text!r} holds no letter or figure to look for")
+    return text
+
+
+Phrase = Annotated[str, Field(min_length=2, max_length=120), AfterValidator(_has_words)]
 Phrases = Annotated[list[Phrase], Field(max_length=60)]
+SomePhrases = Annotated[list[Phrase], Field(min_length=1, max_length=60)]
 FieldName = Literal["fasteners", "anchor", "spacing", "embedment", "end distance", "capacity", "place", "coating", "length", "count"]
 
 
@@ -21,18 +30,18 @@ class Words(Strict):
     """Asks about every passage that holds one of `any` (and one of each list in `with_any`), unless it holds one of `unless`,
     or one of `answered_by` stands anywhere in the set. Plain words, letter case and white space aside; no patterns."""
 
-    any: Phrases
-    with_any: Phrases = []
-    unless: Phrases = []
-    answered_by: Phrases = []
-    on: list[PassageKind] = ["note", "row", "callout", "text"]
+    any: SomePhrases
+    with_any: Phrases = Field(default_factory=list)
+    unless: Phrases = Field(default_factory=list)
+    answered_by: Phrases = Field(default_factory=list)
+    on: list[PassageKind] = Field(default=["note", "row", "callout", "text"], min_length=1)
 
 
 class WordsLacking(Strict):
     """Asks once where the set holds one of `needs_any` (or always, where that is empty) and nowhere one of `any`."""
 
-    any: Phrases
-    needs_any: Phrases = []
+    any: SomePhrases
+    needs_any: Phrases = Field(default_factory=list)
 
 
 class FieldLacking(Strict):
@@ -43,11 +52,19 @@ class FieldLacking(Strict):
 
     device: Device | None = None
     joint: Joint | None = None
-    lacks: list[FieldName] = []
-    in_words: Phrases = []
-    on: list[PassageKind] = ["note", "row", "callout"]
+    lacks: list[FieldName] = Field(default_factory=list)
+    in_words: Phrases = Field(default_factory=list)
+    on: list[PassageKind] = Field(default=["note", "row", "callout"], min_length=1)
     own_words_only: bool = False
     """True: the callout's own words must say it; its mark's schedule line is no answer."""
+
+    @model_validator(mode="after")
+    def _asks_for_something(self) -> FieldLacking:
+        if not self.lacks and not self.in_words:
+            raise ValueError("give lacks (fields) or in_words (words that count as an answer); without them nothing is asked")
+        if self.device is None and self.joint is None:
+            raise ValueError("give a device or a joint whose requirements are looked at")
+        return self
 
 
 class Limit(Strict):
@@ -56,8 +73,14 @@ class Limit(Strict):
     device: Device | None = None
     joint: Joint | None = None
     field: Literal["spacing_in", "embedment_in", "end_distance_in", "capacity_lb"]
-    at_most: float | None = None
-    at_least: float | None = None
+    at_most: FiniteFloat | None = None
+    at_least: FiniteFloat | None = None
+
+    @model_validator(mode="after")
+    def _has_a_limit(self) -> Limit:
+        if self.at_most is None and self.at_least is None:
+            raise ValueError("give at_most or at_least; without them nothing is asked")
+        return self
 
 
 def plain(text: str) -> str:
@@ -135,10 +158,11 @@ def limit(parameters: Limit, case: Case) -> Iterator[Finding]:
         under = parameters.at_least is not None and value < parameters.at_least
         if over or under:
             bound = parameters.at_most if over else parameters.at_least
+            name, unit = parameters.field.rsplit("_", 1)
             yield Finding(
                 rule="", where=(case.where_of(r),), subject=r.mark or r.device or "",
-                values={"first": f"{value:g}", "second": f"{bound:g}"},
-                arithmetic=(f"{parameters.field.rsplit('_', 1)[0]} {value:g} against {bound:g} (the office's limit)",),
+                values={"first": f"{value:g} {unit}", "second": f"{bound:g} {unit}"},
+                arithmetic=(f"{name.replace('_', ' ')} {value:g} {unit} against {bound:g} {unit} (the office's limit)",),
             )  # fmt: skip
 
 

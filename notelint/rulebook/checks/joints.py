@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from notelint.language.rows import role_of_column
 from notelint.loadpath.building import low_wind
 from notelint.loadpath.path import covers_line
 from notelint.loadpath.ties import CONNECTORS, ROOF, STUDS, reaches_stud, ties
@@ -257,29 +258,34 @@ def _free_standing(case: Case, f: Fact) -> bool:
     return bool(re.search(r"free.?standing|column|exposed|basement|crawl|carr(?:y|ies)|support", text)) and not re.search(r"wall", text)
 
 
+_CONTEXTS = (*_OUTSIDE, "crawl space", "basement", "girder")
+
+
 def _post_end(case: Case, joint: str, context: str) -> bool:
     """Whether a connector is given at this end of the posts of a context (porch, deck ...)."""
     device = "post base" if joint == "post-foot" else "post cap"
     for r in case.duties:
-        if r.joint != joint and r.device != device:
+        if (r.joint != joint and r.device != device) or r.vague:
             continue
-        if r.device not in CONNECTORS | {"anchor bolt", "nailing"} or r.vague:
-            continue
-        if r.device == "nailing" and joint == "post-foot":
+        if r.device not in CONNECTORS | {"anchor bolt", "nailing"} or (r.device == "nailing" and joint == "post-foot"):
             continue
         scope = _post_scope(case, r)
-        if not scope or context in scope or not context:
+        if not scope or not context or context in scope:
             return True
     return False
 
 
 def _post_scope(case: Case, r: Requirement) -> set[str]:
-    """Places a post connector is limited to by its own words, or by all other words about its mark."""
-    text = f"{r.quote}".lower()
-    own = {p for p in (*_OUTSIDE, "crawl space", "basement") if p in text or p in r.scope}
-    if own or not r.mark or not r.defines:
-        return own
-    return set()
+    """Places that the words about a post connector limit it to: its own, its detail's title, and those of its mark elsewhere."""
+    about = case.by_mark.get(mark_key(r.mark), (r,)) if r.mark else (r,)
+    found: set[str] = set()
+    for one in about:
+        p = case.passages[one.passage]
+        title = " ".join(d.title for d in case.layout.details if (d.page, d.number) == (p.page, p.detail))
+        text = f"{p.text} {title} {p.place or ''}".lower()
+        here = {c for c in _CONTEXTS if re.search(rf"\b{c}s?\b", text)}
+        found |= here - {"girder"} or here
+    return found
 
 
 # ---------------------------------------------------------------- faces
@@ -374,8 +380,35 @@ def weak_link(_: NoParameters, case: Case) -> Iterator[Finding]:
                 arithmetic=(f"{r.capacity_lb:,.0f} lb stated against {r.demand_lb:,.0f} lb asked: {r.demand_lb - r.capacity_lb:,.0f} lb short",),
                 values={"first": f"{r.capacity_lb:,.0f} lb", "second": f"{r.demand_lb:,.0f} lb", "subject": f"{r.mark or r.device}"},
             )  # fmt: skip
+    for finding in [] if seen else _rows_below(case):
+        seen = True
+        yield finding
     if not seen:
         yield from _against_line_demand(case)
+
+
+_FIGURE = re.compile(r"\d[\d,]*(?:\.\d+)?")
+
+
+def _rows_below(case: Case) -> Iterator[Finding]:
+    """Rows of a table with a demand and a capacity column, whatever the row is about."""
+    for p in case.passages.values():
+        if p.kind != "row":
+            continue
+        figures: dict[str, float] = {}
+        for column, start, end in p.cells:
+            role = role_of_column(column)
+            found = _FIGURE.search(p.text[start:end])
+            if role in {"demand", "capacity"} and found:
+                figures.setdefault(role, float(found.group().replace(",", "")))
+        if len(figures) == 2 and figures["capacity"] < figures["demand"] - 0.5:
+            capacity, demand = figures["capacity"], figures["demand"]
+            name = next((u.mark for u in case.reading.marks if u.passage == p.id), p.text.split(" | ")[0])
+            yield Finding(
+                rule="", subject=name, where=(case.where(p.id),),
+                arithmetic=(f"{capacity:,.0f} stated against {demand:,.0f} asked: {demand - capacity:,.0f} short",),
+                values={"first": f"{capacity:,.0f}", "second": f"{demand:,.0f}", "subject": name},
+            )
 
 
 def _level(r: Requirement) -> str:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Box, Finding, IndexEntry, Reference, Requirement, SheetLine, Where
 from notelint.rulebook.case import Case, mark_key
+from notelint.rulebook.checks.calls import hardware_not_named, where_not_stated
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
 from notelint.rulebook.checks.schedule_marks import Called, marks_without_definition
 
@@ -220,88 +221,6 @@ def _sheets_finding(first: IndexEntry, absent: list[IndexEntry], extra: list[She
         rule="", subject=" ".join(numbers), where=tuple(where),
         values={"lacks": "; ".join(says), "subject": spoken_list(numbers), "second": asked[:1].upper() + asked[1:]},
     )  # fmt: skip
-
-
-# ---------------------------------------------------------------- hardware by general words, and without a place
-
-
-def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
-    """A connector called for by general words, with no model, mark or size to buy it by."""
-    asked: set[str] = set()
-    for r in case.duties:
-        if r.device not in CONNECTORS or r.mark or r.named or r.kind == "heading" or r.vague:
-            continue
-        if _family_is_named(case, r) or _speaks_of_all(case, r) or _furnished(case, r):
-            continue
-        name = f"{r.device} {r.joint or ''}".strip()
-        if name in asked:
-            continue
-        asked.add(name)
-        same = [o for o in case.duties if o.device == r.device and o.joint == r.joint and not o.mark and not o.named]
-        yield Finding(rule="", subject=name, where=tuple(case.where_of(o) for o in same[:4]), values={"subject": _words(r)})
-
-
-def _words(r: Requirement) -> str:
-    return str(r.device)
-
-
-def _family_is_named(case: Case, r: Requirement) -> bool:
-    """The same device at the same joint is named elsewhere: by a mark or with a size."""
-    if r.joint in {None, "other"}:
-        return any(o.device == r.device and (o.mark or o.named) for o in case.duties if o.id != r.id)
-    return any(o.device == r.device and o.joint == r.joint and (o.mark or o.named) for o in case.duties if o.id != r.id)
-
-
-def _speaks_of_all(case: Case, r: Requirement) -> bool:
-    """A note about connectors at large ("straps are nailed after ...", "see the schedule") calls for none."""
-    low = r.quote.lower()
-    return (
-        bool(r.see)
-        or bool(re.search(r"\b(schedule|legend|listed|see|marks?|all|any|substitut|manufactur|maker)\b", low))
-        or not (r.each or r.spacing_in or r.place or r.joint not in {None, "other"})
-    )
-
-
-def _furnished(case: Case, r: Requirement) -> bool:
-    return any(f.passage == r.passage for f in case.facts("furnished-with-trusses"))
-
-
-def where_not_stated(_: NoParameters, case: Case) -> Iterator[Finding]:
-    """A connector called for with neither spacing nor place."""
-    for key, about in _groups(case).items():
-        called = [r for r in about if r.kind in {"note", "text"} and not r.defines and r.device in CONNECTORS and _bids(r)]
-        if not called or any(_placed(case, r) for r in about):
-            continue
-        if any(case.passages[r.passage].kind == "callout" for r in about) or _used_on_plan(case, key):
-            continue
-        yield Finding(rule="", subject=called[0].mark or called[0].device or key, where=tuple(case.where_of(r) for r in called[:2]))
-
-
-def _groups(case: Case) -> dict[str, list[Requirement]]:
-    found: dict[str, list[Requirement]] = {}
-    for r in case.duties:
-        if r.device in CONNECTORS:
-            found.setdefault(mark_key(r.mark) if r.mark else f"#{r.id}", []).append(r)
-    return found
-
-
-def _bids(r: Requirement) -> bool:
-    """Whether the words call for the connector to be put in, rather than describe it."""
-    return bool(
-        re.search(r"\b(provide|furnish|install|use|supply|shall be (?:used|provided|installed)|required|add)\w*\b", r.quote.lower())
-    )
-
-
-def _placed(case: Case, r: Requirement) -> bool:
-    if r.spacing_in or r.each or r.joint not in {None, "other"}:
-        return True
-    if r.defines:
-        return False
-    return bool(r.place)
-
-
-def _used_on_plan(case: Case, key: str) -> bool:
-    return any(u.key == key and case.passages[u.passage].kind == "callout" for u in case.reading.marks if u.passage in case.passages)
 
 
 KINDS = {

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from notelint.loadpath.ties import CONNECTORS
-from notelint.mechanics.penetration import penetration
+from notelint.mechanics.penetration import Penetration, penetration
 from notelint.mechanics.worked import Layer
 from notelint.model import Fastener, Finding, Requirement
 from notelint.rulebook.case import Case, mark_key
@@ -48,6 +48,72 @@ def fastener_penetration(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Point penetration under 6 diameters behind stated side members; or a connector's fastener longer than what stands behind it."""
     yield from _ledgers_and_straps(case)
     yield from _through_plates(case)
+    yield from _thick_pieces(case)
+    yield from _coming_through(case)
+
+
+_THICK = re.compile(rf"({_NUMBER})\s*(?:\"|in\.?|inch(?:es)?)\s*(?:thick\b|(?:lvl|lsl|psl)\b|ply\b|engineered)", re.I)
+
+
+def _thick_pieces(case: Case) -> Iterator[Finding]:
+    """A piece of stated thickness nailed to a member with a nail of stated length: what is left of it there."""
+    for r in case.duties:
+        if r.device != "nailing" or r.kind == "row":
+            continue
+        low = r.quote.lower()
+        found = _THICK.search(low)
+        goes = re.search(r"\b(?:to|into)\b", low[found.end() :]) if found else None
+        if found is None or goes is None or not 0.4 <= value_of(found.group(1)) <= 3.5:
+            continue
+        side = [Layer("piece", value_of(found.group(1)))]
+        for f in r.fasteners:
+            diameter = _diameter(f)
+            if f.length_in and diameter and f.kind in {"nail", "screw", None}:
+                result = penetration(f.length_in, diameter, side, into=next((j for j in reversed(r.joins)), "member behind"))
+                if not result.enough:
+                    yield _shallow(case, r, "nail through a stated thickness", result)
+                    break
+
+
+def _shallow(case: Case, r: Requirement, subject: str, result: Penetration) -> Finding:
+    return Finding(
+        rule="", subject=f"{subject}, {r.label}", where=(case.where_of(r),), arithmetic=result.lines,
+        values={"first": f"{result.penetration_in:.2f} in", "second": f"{result.needed_in:.2f} in"},
+    )
+
+
+_SINGLE = re.compile(r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|ledger|band|trimmer|joist)\b|\b(rim|header|ledger|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b")
+_SAID_THROUGH = re.compile(r"clinch|come through|comes through|bent over|backing|backer|behind|doubled?|block")
+
+
+def _coming_through(case: Case) -> Iterator[Finding]:
+    """A connector's nail longer than the single piece it goes into, where the set shows that piece as a single one."""
+    single = {}
+    for p in case.passages.values():
+        for m in _SINGLE.finditer(p.text.lower()):
+            single.setdefault(m.group(1) or m.group(2), p)
+    for r in case.duties:
+        if r.device not in {"hanger", "angle", "strap"} or not single:
+            continue
+        own = case.passages[r.passage].text.lower()
+        for f in r.fasteners:
+            into = {"beam": "header"}.get(f.into or "", f.into or "")
+            piece = into if into in single else next((n for n in single if single[n].id == r.passage and re.search(rf"into (?:the )?{n}", own)), None)
+            if piece is None or not f.length_in or f.kind != "nail" or f.length_in <= 1.5 + 0.3 or _said_behind(own, single[piece].text.lower()):
+                continue
+            out = f.length_in - 1.5
+            where = (case.where_of(r), *([case.where(single[piece].id)] if single[piece].id != r.passage else []))
+            yield Finding(
+                rule="", subject=r.mark or f"nails into the {piece}", where=where,
+                arithmetic=(f"{f.length_in:g} in nail in one 1-1/2 in {piece}: {out:g} in comes through",),
+                values={"first": f"{f.length_in:g} in", "second": "1-1/2 in"},
+            )
+            return
+
+
+def _said_behind(*texts: str) -> bool:
+    """Whether the words put something behind the piece, or say that the nail may come through ("open behind" is nothing there)."""
+    return any(_SAID_THROUGH.search(re.sub(r"(?:open|nothing)[^.;]{0,30}behind", "", t)) for t in texts)
 
 
 def _diameter(f: Fastener) -> float | None:
