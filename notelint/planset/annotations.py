@@ -26,14 +26,17 @@ class Annotation(NamedTuple):
     size: float | None = None
 
 
-def read_annotations(page: Any) -> tuple[list[Annotation], list[list[float]], bool]:
-    """Texts, leader segments in page coordinates, and whether any annotation has an appearance of its own to read from."""
+TOO_MANY_NOTES = f"more than {MAX_ANNOTATIONS:,} annotations on the sheet; the rest is not read"
+
+
+def read_annotations(page: Any) -> tuple[list[Annotation], list[list[float]], bool, bool]:
+    """Texts and leader segments in page coordinates; whether any annotation has an appearance to read from; whether some are left."""
     texts: list[Annotation] = []
     leaders: list[list[float]] = []
     shown = False
     listed = page.get("/Annots")
     if not isinstance(listed, pikepdf.Array):
-        return texts, leaders, shown
+        return texts, leaders, False, False
     for index in range(min(len(listed), MAX_ANNOTATIONS)):
         try:
             entry = listed[index]
@@ -46,7 +49,8 @@ def read_annotations(page: Any) -> tuple[list[Annotation], list[list[float]], bo
                 texts.append(Annotation(text, _box(entry), _size(entry)))
         except (pikepdf.PdfError, ValueError, TypeError, AttributeError, KeyError):
             continue  # a broken annotation says nothing
-    return texts, leaders, shown
+    over = len(listed) > MAX_ANNOTATIONS
+    return texts, leaders, shown and not over, over
 
 
 def _box(entry: Any) -> tuple[float, float, float, float]:

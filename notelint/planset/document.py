@@ -5,10 +5,11 @@ from __future__ import annotations
 import ctypes
 import hashlib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
+import pikepdf
 import pypdfium2
 import pypdfium2.raw as pdfium_c
 from PIL import Image
@@ -59,6 +60,9 @@ def _check_file(path: Path) -> None:
 
 def _why(path: Path, error: pypdfium2.PdfiumError) -> str:
     """What pdfium's refusal means for a person."""
+    with suppress(pikepdf.PdfError, pikepdf.PasswordError, ValueError, RuntimeError), pikepdf.open(path) as structure:
+        if not len(structure.pages):
+            return "the PDF has no pages; check the export."
     code = getattr(error, "err_code", None)
     if code in (pdfium_c.FPDF_ERR_PASSWORD, pdfium_c.FPDF_ERR_SECURITY):
         return "asks for a password; save a copy without one."

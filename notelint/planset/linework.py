@@ -7,13 +7,13 @@ from typing import Any, NamedTuple
 import numpy
 import pikepdf
 
-from notelint.planset.annotations import Annotation, read_annotations
+from notelint.planset.annotations import TOO_MANY_NOTES, Annotation, read_annotations
 from notelint.planset.limits import MAX_FORM_CALLS, MAX_SEGMENTS, MAX_STREAM_BYTES, MIN_SEGMENT_PT
 from notelint.planset.place import Placing
 from notelint.planset.streams import TOO_MANY, page_content, unpack
 from notelint.planset.strokes import NOTHING, SAME, Drawn, Floats, Matrix, moved, multiply, scan
 
-_DEPTH = 6
+_DEPTH = 40  # how far pdfium follows forms within forms: what it would have to draw is counted before it is asked
 
 
 class Linework(NamedTuple):
@@ -39,8 +39,10 @@ def read_linework(page: Any) -> Linework:
     """Lines of a pikepdf page object, in its own coordinates."""
     content = page_content(page)
     gathered = _Gathered()
+    if content.problem == TOO_MANY:
+        return EMPTY._replace(problem=TOO_MANY)
     gathered.add(scan(content.data), page, SAME, 0)
-    notes, leaders, shown = read_annotations(page)
+    notes, leaders, shown, left = read_annotations(page)
     gathered.segments.append(numpy.array(leaders, dtype=numpy.float64).reshape(-1, 4))
     segments, short = _longest(numpy.concatenate(gathered.segments))
     return Linework(
@@ -52,7 +54,7 @@ def read_linework(page: Any) -> Linework:
         largest_picture=gathered.largest,
         shows_text=_shows_text(content.data) + gathered.shows_text,
         instructions=len(content.data),
-        problem=content.problem or gathered.problem,
+        problem=content.problem or gathered.problem or (TOO_MANY_NOTES if left else None),
         notes=tuple(notes),
         shown_notes=shown,
     )

@@ -81,7 +81,7 @@ def _linework(path: Path, total: int) -> Iterator[Linework]:
     with ThreadPoolExecutor(1) as aside:
         try:
             structure = pikepdf.open(path)
-        except (pikepdf.PdfError, OSError):
+        except (pikepdf.PdfError, pikepdf.PasswordError, OSError):
             yield from repeat(EMPTY, total)  # pdfium mends some files that qpdf refuses; they are read without lines
             return
         with structure:

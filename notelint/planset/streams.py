@@ -74,6 +74,8 @@ def _filters(stream: Any) -> tuple[list[str], bool]:
 
 
 def _inflate(raw: bytes, limit: int) -> Content:
+    if not raw.strip():
+        return Content(b"")
     machine = zlib.decompressobj()
     data = b""
     try:

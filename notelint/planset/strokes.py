@@ -72,16 +72,17 @@ def scan(stream: bytes) -> Drawn:
     for mark, pattern in _JUNK:
         if mark in stream:
             stream = pattern.sub(b" ", stream)
+    unplaced = NOTHING._replace(calls=tuple((name, SAME) for name in names))
     tokens = _tokens(stream)
     if tokens is None:
-        return NOTHING
+        return unplaced
     codes, before, numbers = tokens
     matrices = _matrices(codes, before, numbers)
     if matrices is None:
-        return NOTHING
+        return unplaced
     changed, stack = matrices
     called = numpy.flatnonzero(codes == _DRAW)
-    calls: tuple[tuple[bytes, Matrix], ...] = ()
+    calls = unplaced.calls
     if len(called) == len(names):
         calls = tuple(
             (name, stack[i]) for name, i in zip(names, (numpy.searchsorted(changed, called, side="right") - 1).tolist(), strict=True)
@@ -104,6 +105,8 @@ def _tokens(stream: bytes) -> tuple[Ints, Ints, Floats] | None:
     second[_IS_SPACE[second]] = 0
     codes = first[letter].astype(numpy.int64) | (second << 8)
     codes[(second != 0) & ~_IS_SPACE[third]] = 0  # operators of three letters draw nothing
+    if letter.all():
+        return codes, before, numpy.zeros(0)
     try:
         numbers = numpy.fromstring(stream.translate(_NUMBERS).decode("ascii"), dtype=numpy.float64, sep=" ")
     except (ValueError, DeprecationWarning):
