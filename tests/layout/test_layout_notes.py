@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from layout_board import SIX, A, B, Board, C, D, numbered, one, read, texts, width
+from layout_board import SIX, A, B, Board, C, D, E, F, numbered, one, read, texts, width
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4])
