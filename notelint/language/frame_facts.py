@@ -13,6 +13,9 @@ SPACED = {"truss", "rafter", "roof joist", "stud", "joist", "ceiling joist", "up
 _BETWEEN = {"device", "fastener", "mark"}
 _OUTBUILT = ("porch", "deck", "carport", "stair", "landing", "balcony", "parapet", "gable", "outlook", "garage")
 _INTERIOR = re.compile(r"\b(interior|partition|closet|inside|non-?bearing|carry nothing|party)\b")
+_OTHER_OFFSET = re.compile(
+    r"nail|joint|splice|\blap|stagger|property|easement|street|lot line|setback line|plate breaks|receptacle|outlet|hold-?down|strap|pipe|no offset|without offset"
+)
 _LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 
@@ -132,11 +135,9 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
         if (floors and not (roof and "joist" not in named and _only_roof(text))) or "framing" in text:
             if "lumber" not in text and "panel" not in text:
                 yield view.fact("stacks", clause)
-    if has(clause, "state", "offset") and (
-        named & {"wall", "stud", "post", "beam"} or has(clause, "place", "bearing wall", "interior wall", "exterior wall")
-    ):
-        if not has(clause, "state", "cut") and "nail" not in text and "joint" not in text and "splice" not in text and not denied:
-            yield view.fact("offset", clause)
+    said = has(clause, "state", "offset") or view.states(clause, "offset")
+    if said and re.search(r"\b(?:walls?|studs?|posts?|beams?|columns?)\b", text) and not _OTHER_OFFSET.search(text):
+        yield view.fact("offset", clause)
     for name in ("carried", "added support", "bearing allowance", "through floor", "stands on floor"):
         if view.states(clause, name) and not denied:
             yield view.fact(name.replace(" ", "-"), clause, subject=_subject(named), storeys=storeys_in(clause, text))

@@ -8,7 +8,7 @@ _MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?[- ]?(\d{1,4}(?:\.\d{1,2})?)
 NOT_MARKS = frozenset(
     "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
     "ONE TWO THREE FOUR FIVE SIX SEVEN EIGHT NINE TEN ELEVEN TWELVE TWENTY "
-    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL TJI OSB CDX R602 R403 SD SDS WS DIA AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
+    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL OSB CDX R602 R403 SD WS DIA AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
 ) - {"CS"}
 
 
@@ -51,9 +51,9 @@ def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> li
     return found
 
 
-_TAG = r"[A-Z]{1,6}[- ]?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?"
+_TAG = r"[A-Z]{1,6}-?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?(?!\.?\d|/\d)"
 _TAG_BEFORE = re.compile(rf"(?<![\w/.-])({_TAG})(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)((?:[A-Za-z0-9/\"-]+\s){{0,2}})$")
-_TAG_AFTER = re.compile(rf"\s?(?:[,(:]\s?|mark(?:ed)? |type |no\. )?({_TAG})(?![\w/\"'])")
+_TAG_AFTER = re.compile(rf"\s?(?:[,(:]\s?)?(?:(?:[Mm]ark(?:ed)?|MARK|[Tt]ype|TYPE|[Nn]o\.|NO\.|[Mm]odel|MODEL|[Pp]art|PART)\s)?({_TAG})(?![\w/\"'])")
 _TAG_JOINED = re.compile(rf"(?<![\w/.-])({_TAG})(?:,| or| and|,? &| /)\s?$")
 _TAG_SHORT = re.compile(rf"(?<![\w/.-])({_TAG})(?=\s(?:\w+\s)?(?:caps?|bases?)\b)", re.IGNORECASE)
 _TAG_GIVEN = re.compile(rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE)
@@ -63,8 +63,11 @@ _SHEET_LETTERS = frozenset("SADEMPCGLFTNX")
 def _is_tag(tag: str, *, beside: bool) -> bool:
     letters = prefix_of(tag)
     if len(letters) == 1:
-        return beside and letters not in _SHEET_LETTERS and "-" in tag
+        return beside and not (letters in _SHEET_LETTERS and "-" in tag)
     return tag[0].isupper() and letters not in NOT_MARKS
+
+
+_SEE = re.compile(r"(?:\bsee|\bon|\bsheet|\bper|\bnote|\bdetail|/)\s?$", re.IGNORECASE)
 
 
 def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
@@ -72,7 +75,7 @@ def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
     found: list[tuple[int, int, str]] = []
     offset = max(0, start - 40)
     before = [m for i in range(offset, start) if (m := _TAG_BEFORE.match(text[:start], i))]
-    if before and _is_tag(before[-1][1], beside=not before[-1][2]):
+    if before and not _SEE.search(text[: before[-1].start(1)]) and _is_tag(before[-1][1], beside=not before[-1][2]):
         a, b = before[-1].span(1)
         found.append((a, b, text[a:b]))
         joined = _TAG_JOINED.search(text[max(0, a - 20) : a])

@@ -50,9 +50,10 @@ def chain(reading: Reading, known: Iterable[str], storeys: int) -> nx.Graph:
     graph.add_nodes_from(("plate", s) for s in range(1, storeys + 1))
     graph.add_nodes_from(("stud", s) for s in range(1, storeys + 1))
     ids = set(known)
+    limits = _line_limits(reading, ids)
     for joint in ("roof-to-wall", "plate-to-stud", "header-to-stud", "floor-to-floor", "stud-to-sill", "sill-to-foundation"):
         for r in tying(reading, joint, ids):  # type: ignore[arg-type]
-            for a, b in _ends(r, storeys):
+            for a, b in _ends(r, storeys, limits):
                 _tie(graph, a, b, r)
     for r in reading.requirements:
         if r.passage in ids and r.stance == "duty" and r.device == "rod" and of_house(r) and {"foundation", "top plate"} <= set(r.joins):
@@ -61,7 +62,7 @@ def chain(reading: Reading, known: Iterable[str], storeys: int) -> nx.Graph:
     return graph
 
 
-def _ends(r: Requirement, storeys: int) -> list[tuple[Node, Node]]:
+def _ends(r: Requirement, storeys: int, limits: dict[str, set[int]]) -> list[tuple[Node, Node]]:
     top = storeys
     if r.joint == "roof-to-wall":
         ends: list[tuple[Node, Node]] = []
@@ -74,15 +75,24 @@ def _ends(r: Requirement, storeys: int) -> list[tuple[Node, Node]]:
         node = "plate" if r.joint == "plate-to-stud" else "header"
         return [((node, s), ("stud", s)) for s in range(1, storeys + 1) if not r.storeys or s in r.storeys]
     if r.joint == "floor-to-floor":
-        return [(("stud", s + 1), ("stud", s)) for s in range(1, storeys) if covers_line(r, s)]
+        return [(("stud", s + 1), ("stud", s)) for s in range(1, storeys) if covers_line(r, s, limits)]
     if r.joint == "stud-to-sill":
         return [(("stud", 1), FOOT_NODE if {"foundation", "slab", "footing", "stem wall"} & set(r.joins) else SILL_NODE)]
     return [(SILL_NODE, FOOT_NODE)]
 
 
-def covers_line(r: Requirement, lower: int) -> bool:
-    """Whether a floor-to-floor tie covers the line above storey `lower`; one without a limit covers every line."""
-    lines = floor_lines(r)
+def _line_limits(reading: Reading, ids: set[str]) -> dict[str, set[int]]:
+    """Floor lines that all words about a mark limit it to; a mark no words limit is not in the result."""
+    limits: dict[str, set[int]] = {}
+    for r in reading.requirements:
+        if r.mark and r.joint == "floor-to-floor" and r.passage in ids and (lines := floor_lines(r)):
+            limits.setdefault(_key(r.mark), set()).update(lines)
+    return limits
+
+
+def covers_line(r: Requirement, lower: int, limits: dict[str, set[int]] | None = None) -> bool:
+    """Whether a floor-to-floor tie covers the line above storey `lower`: its own words say which, else those about its mark."""
+    lines: set[int] | tuple[int, ...] = floor_lines(r) or (limits or {}).get(_key(r.mark or ""), ())
     return not lines or (lower + 1) in lines
 
 

@@ -30,7 +30,22 @@ def ties(r: Requirement, joint: Joint) -> bool:
         return False
     if joint == "sill-to-foundation":
         return r.device in {"anchor bolt", "embedded strap", "sill strap", "rod", "hold-down", "strap"}
+    if joint == "stud-to-sill" and not _along_the_wall(r):
+        return False
     return r.device in CONNECTORS or r.device == "sheathing"
+
+
+_SPOTS = re.compile(r"corner|each end|both ends|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")
+
+
+def _along_the_wall(r: Requirement) -> bool:
+    """A tie along the wall, at each stud or a spacing; hold-downs, and straps at corners and openings alone, are none."""
+    low = f"{r.quote} {r.place or ''}".lower()
+    if r.device == "sheathing":
+        return bool(re.search(r"\bsill|mudsill|foundation", low)) and not re.search(r"from (?:the )?sole", low)
+    if r.device in {"hold-down", "rod"}:
+        return False
+    return bool(r.spacing_in or r.each and not _SPOTS.search(low)) or not _SPOTS.search(low)
 
 
 def tying(reading: Reading, joint: Joint, known: Iterable[str]) -> Iterator[Requirement]:

@@ -65,7 +65,9 @@ def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
     yield from _merged(case, (i for i in items(case) if _shortless(i, blanket, defined)), "length")
 
 
-_DEFINED = re.compile(r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d")
+_DEFINED = re.compile(
+    r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d"
+)
 
 
 def _pennies_with_length(case: Case) -> set[str]:

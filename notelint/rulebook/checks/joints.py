@@ -405,7 +405,9 @@ def _rows_below(case: Case) -> Iterator[Finding]:
             capacity, demand = figures["capacity"], figures["demand"]
             name = next((u.mark for u in case.reading.marks if u.passage == p.id), p.text.split(" | ")[0])
             yield Finding(
-                rule="", subject=name, where=(case.where(p.id),),
+                rule="",
+                subject=name,
+                where=(case.where(p.id),),
                 arithmetic=(f"{capacity:,.0f} stated against {demand:,.0f} asked: {demand - capacity:,.0f} short",),
                 values={"first": f"{capacity:,.0f}", "second": f"{demand:,.0f}", "subject": name},
             )

@@ -77,12 +77,17 @@ def _thick_pieces(case: Case) -> Iterator[Finding]:
 
 def _shallow(case: Case, r: Requirement, subject: str, result: Penetration) -> Finding:
     return Finding(
-        rule="", subject=f"{subject}, {r.label}", where=(case.where_of(r),), arithmetic=result.lines,
+        rule="",
+        subject=f"{subject}, {r.label}",
+        where=(case.where_of(r),),
+        arithmetic=result.lines,
         values={"first": f"{result.penetration_in:.2f} in", "second": f"{result.needed_in:.2f} in"},
     )
 
 
-_SINGLE = re.compile(r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|ledger|band|trimmer|joist)\b|\b(rim|header|ledger|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b")
+_SINGLE = re.compile(
+    r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|ledger|band|trimmer|joist)\b|\b(rim|header|ledger|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b"
+)
 _SAID_THROUGH = re.compile(r"clinch|come through|comes through|bent over|backing|backer|behind|doubled?|block")
 
 
@@ -98,13 +103,25 @@ def _coming_through(case: Case) -> Iterator[Finding]:
         own = case.passages[r.passage].text.lower()
         for f in r.fasteners:
             into = {"beam": "header"}.get(f.into or "", f.into or "")
-            piece = into if into in single else next((n for n in single if single[n].id == r.passage and re.search(rf"into (?:the )?{n}", own)), None)
-            if piece is None or not f.length_in or f.kind != "nail" or f.length_in <= 1.5 + 0.3 or _said_behind(own, single[piece].text.lower()):
+            piece = (
+                into
+                if into in single
+                else next((n for n in single if single[n].id == r.passage and re.search(rf"into (?:the )?{n}", own)), None)
+            )
+            if (
+                piece is None
+                or not f.length_in
+                or f.kind != "nail"
+                or f.length_in <= 1.5 + 0.3
+                or _said_behind(own, single[piece].text.lower())
+            ):
                 continue
             out = f.length_in - 1.5
             where = (case.where_of(r), *([case.where(single[piece].id)] if single[piece].id != r.passage else []))
             yield Finding(
-                rule="", subject=r.mark or f"nails into the {piece}", where=where,
+                rule="",
+                subject=r.mark or f"nails into the {piece}",
+                where=where,
                 arithmetic=(f"{f.length_in:g} in nail in one 1-1/2 in {piece}: {out:g} in comes through",),
                 values={"first": f"{f.length_in:g} in", "second": "1-1/2 in"},
             )
