@@ -223,7 +223,7 @@ def _closing(document: Any, job: Job) -> None:
     for text in said or ["No sheet was found without words. Drawings without words are not checked."]:
         _quote(document, text)
     document.add_heading("What this list is", level=2)
-    document.add_paragraph(CAUTION)
+    document.add_paragraph(CAUTION).paragraph_format.keep_together = True
 
 
 def _joint(state: JointState) -> str:
