@@ -12,9 +12,9 @@ from notelint.model import Fastener, FastenerKind
 from notelint.trade.nails import nail
 from notelint.trade.vocabulary import phrases
 
-_IN = r"(?:\s{0,3}(?:\"|''|inch(?:es)?\b|in\b\.?))"
+_IN = r"(?:\s{0,3}-?(?:\"|''|inch(?:es)?\b|in\b\.?))"
 _DEC = r"(?:0?\.\d{2,4}|1\.\d{1,3})"
-_FRAC = r"(?:1\s?[- ]\s?1/[48]|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
+_FRAC = r"(?:(?:one-half|half|quarter|three-quarter|three-eighths|five-eighths|seven-eighths)(?=[ -]inch)|1\s?[- ]\s?1/[48]|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
 _LEN = rf"(?P<{{0}}>{FIGURE})(?:{_IN})?(?!\s?(?:mm|ga|x\s?\d))(?![\d/])"
 _DIA_WORD = r"(?:\s?-?(?:dia\b\.?|diam\b\.?|diameter\b|Ø|ø|round\b))"
 _BY = r"\s?(?:x|by|×)\s?"
@@ -35,6 +35,7 @@ _SIZE = re.compile(
     | (?<![\w./])(?P<ldia_len>{FIGURE})(?:{_IN})?(?:\slong)?{_BY}(?P<ldia>0?\.\d{{2,4}})(?:{_IN})?{_DIA_WORD}?(?!\s?x)(?![\d/])
     | (?<![\w./])(?P<lump>\d{{1,2}})-(?P<dia2>0?\.\d{{2,4}}|[1357]/(?:4|8|16))(?:{_IN})?{_DIA_WORD}?{_BY}{_length("dlen2")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick|\"?\s?x))
     | (?<![\w./-])(?P<dia>{_DEC}|{_FRAC})(?:{_IN})?(?:{_DIA_WORD})?(?:\s?,\s?)?{_BY}{_length("dlen")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick))
+    | (?<![\w./-])(?P<howmany>\(\s?\d{{1,2}}\s?\)|\d{{1,2}}|{WORD_NUMBER})\s(?:(?:total|common|connector|galv\w*|structural|wood)\.?\s){{0,2}}(?P<what>nails?|screws?)\b(?!\s(?:hole|row|spac))
     | (?<![\w./-])(?P<only>{_DEC}|{_FRAC})(?P<unit>{_IN})?(?P<word>{_DIA_WORD})?
     """,
     re.VERBOSE,
@@ -126,7 +127,7 @@ def _heads(part: str, hint: FastenerKind | None) -> list[_Head]:
 def _is_gloss(part: str, last: _Head, head: _Head) -> bool:
     """A size in brackets straight after a penny size says the same nail again."""
     gap = part[last.end : head.start]
-    return head.count is None and head.kind in (None, last.kind) and bool(re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|,\s?i\.e\.|means|measures?)\s?", gap)) and bool(last.penny)
+    return head.count is None and head.kind in (None, last.kind) and bool(re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|shall be|to be|must be|,\s?i\.e\.|means|measures?)\s?", gap)) and bool(last.penny)
 
 
 def _merged(last: _Head, head: _Head) -> _Head:
@@ -155,6 +156,10 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
         kind = _noun(part, match, after) or "nail"
         if diameter is None or diameter > 0.35:
             return None
+    elif group["howmany"]:
+        written = group["howmany"].strip("() ")
+        count = NUMBER_WORDS.get(written) or int(written)
+        return _Head(match.start(), match.start(), match.end(), "screw" if group["what"].startswith("screw") else "nail", count, None, None, None, None, False)
     elif group["lump"]:
         return _lump(part, match, hint, after)
     elif group["dia"]:
@@ -193,7 +198,7 @@ def _pair_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after
 
 
 def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> FastenerKind | None:
-    if not match["unit"] and not match["word"] and "." not in match["only"] and "/" not in match["only"]:
+    if not match["unit"] and not match["word"] and "." not in match["only"] and "/" not in match["only"] and not match["only"].isalpha():
         return None
     rest = part[match.end() :]
     if re.search(r"(?:x|by)\s?$", part[: match.start()]) or re.match(r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear|washer|to \d|-?\d)", rest):

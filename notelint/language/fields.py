@@ -86,8 +86,10 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     outline = _WIDTH_LENGTH.search(low) or _WIDTH_FIRST.search(low)
     width = next((figure(re.match(FIGURE, v).group()) for k, v in outline.groupdict().items() if k.startswith("w") and v), None) if outline else None
     length = next((figure(v) for k, v in outline.groupdict().items() if k.startswith("l") and v), None) if outline else None
-    if width is not None and (width > 12 or width < 0.5):
-        width = None if gauge is None or length else width
+    if width is not None and width < 0.5:
+        width = None
+    if width is not None and length is None and width > 6:
+        width, length = None, width
     thickness = figure(gloss["t"]) if gloss else by_role.get("thickness")
     if thickness is not None and thickness > 0.4:
         thickness = None

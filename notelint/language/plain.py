@@ -15,6 +15,8 @@ _SAME = str.maketrans(
 )  # fmt: skip
 
 
+# "1200 mm (4 ft)" reads as its inch value; a fill-in sheet's "( 5/8 )" and "[5/8]" read without the form's brackets.
+_METRIC_FIRST = re.compile(r"\d+(?:\.\d+)?(?:\s?(?:to|x|-)\s?\d+(?:\.\d+)?)?\s?mm\s?\(([^()]{1,24})\)")
 _FILLED_IN = re.compile(r"\(\s+([\w\d][\w\d/.' \"-]*?)\s+\)")
 
 
@@ -22,7 +24,11 @@ _FILLED_IN = re.compile(r"\(\s+([\w\d][\w\d/.' \"-]*?)\s+\)")
 def plain(text: str) -> str:
     """`text` in lower case with one form for quotes, dashes, times and diameter signs; as long as `text`."""
     flat = text.translate(_SAME)
-    if "( " in flat:  # a fill-in sheet's "( 5/8 ) IN.": the brackets are the form's, not the words'
+    if "(" in flat:
         flat = _FILLED_IN.sub(lambda m: f"  {m[1]}".ljust(len(m.group())), flat)
+    if "mm" in flat:
+        flat = _METRIC_FIRST.sub(lambda m: f"{m[1]} ".rjust(len(m.group())), flat)
+    if "[" in flat:
+        flat = flat.replace("[", " ").replace("]", " ")
     lower = flat.lower()
     return lower if len(lower) == len(flat) else "".join(c.lower() if len(c.lower()) == 1 else c for c in flat)

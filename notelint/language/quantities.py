@@ -26,6 +26,10 @@ _LENGTH = re.compile(
     rf"(?<![\w./])(?<!\d,)(?:(?P<feet>\d{{1,3}}(?:\.\d+)?){_FOOT}(?:\s?-?\s?(?P<inches>{FIGURE}){_INCH}|\s?-\s?(?P<bare>{FIGURE})(?![\w/\"']))?"
     rf"|(?P<only>{FIGURE}){_INCH})"
 )
+_FRACTION_WORDS = {"half": 0.5, "one-half": 0.5, "one half": 0.5, "quarter": 0.25, "one-quarter": 0.25, "three-quarter": 0.75, "three quarter": 0.75, "three-quarters": 0.75, "three-eighths": 0.375, "five-eighths": 0.625, "five eighths": 0.625, "seven-eighths": 0.875, "seven eighths": 0.875}
+_WORD_LENGTH = re.compile(
+    r"\b(?P<w>" + "|".join(sorted([*NUMBER_WORDS, *_FRACTION_WORDS], key=len, reverse=True)) + r"|a|an|thirty-two|forty-eight|sixteen)(?: and (?:a |one[- ])?(?P<and>half|quarter))?[ -](?P<unit>inch(?:es)?|foot|feet|ft\b)"
+)
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")
 _ON_CENTER = r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
@@ -57,6 +61,8 @@ class Quantity(NamedTuple):
 def figure(text: str) -> float | None:
     """The number that "1-1/2", "1 1/2", "5/8", ".131", "3,000", "1½" or "21/2" (its space lost) stands for; None if none."""
     text = re.sub(r"\s*/\s*", "/", text.strip()).replace(",", "")
+    if text in _FRACTION_WORDS:
+        return _FRACTION_WORDS[text]
     glyph = re.fullmatch(rf"(\d*)\s?-?\s?({_G})", text)
     if glyph:
         return float(glyph[1] or 0) + _GLYPHS[glyph[2]]
@@ -109,11 +115,27 @@ def _lengths(text: str) -> Iterator[Quantity]:
             value = float(match["feet"]) * 12 + ((_glued_inches(inches) or 0.0) if inches else 0.0)
         if value is not None:
             yield Quantity(match.start(), match.end(), round(value, 4), "in")
+    for match in _WORD_LENGTH.finditer(text):
+        value = _word_value(match["w"])
+        if value is not None and not (match["w"] in ("a", "an") and text[match.end() :].startswith((" of", " wide", " long"))):
+            value += _FRACTION_WORDS.get(match["and"] or "", 0.0)
+            yield Quantity(match.start(), match.end(), value * (12 if match["unit"][0] == "f" else 1), "in")
     for pattern in (_DEGREE_INCH, _BARE_SPACING):
         for match in pattern.finditer(text):
             value = figure(match["only"])
             if value is not None:
                 yield Quantity(match.start(), match.end(), round(value, 4), "in")
+
+
+def _word_value(word: str) -> float | None:
+    """The number that a word stands for: "six", "half", "a"."""
+    if word in ("a", "an"):
+        return 1.0
+    if word in _FRACTION_WORDS:
+        return _FRACTION_WORDS[word]
+    tens = {"thirty-two": 32, "forty-eight": 48}
+    value = NUMBER_WORDS.get(word, tens.get(word))
+    return None if value is None else float(value)
 
 
 def _loads(text: str) -> Iterator[Quantity]:
@@ -162,9 +184,12 @@ def _with_ranges(text: str, found: list[Quantity]) -> Iterator[Quantity]:
             yield one
 
 
+_WORDED = re.compile(r"every|alternat|inch|foot|feet")
+
+
 def find_quantities(text: str) -> tuple[Quantity, ...]:
     """All quantities of `text` (as made by `plain`), in order, none overlapping another."""
-    if not any(c.isdigit() for c in text) and not any(g in text for g in _GLYPHS) and "every" not in text and "alternat" not in text:
+    if not any(c.isdigit() for c in text) and not any(g in text for g in _GLYPHS) and not _WORDED.search(text):
         return ()
     every = sorted([*_lengths(text), *_loads(text), *_simple(text)], key=lambda q: (q.start, -q.end))
     apart: list[Quantity] = []

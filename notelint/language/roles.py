@@ -7,6 +7,7 @@ import re
 from notelint.language.quantities import FIGURE, Quantity, figure
 
 _WINDOW = 64
+_BLANKS = re.compile(r"\s{2,}")
 _LIMIT = r"(?:\s?[,(]?\s?(?:min(?:imum)?\b\.?|max(?:imum)?\b\.?|at (?:the )?(?:most|least)|or (?:less|more)|clear)\)?)*"
 _CONCRETE = r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|conc\b\.?|slab|footing|ftg\b\.?|stem|foundation|fdn\b\.?|grade beam|pier|masonry|grout|wall|thickened)"
 
@@ -45,8 +46,8 @@ def role_of(text: str, quantity: Quantity) -> str | None:
     """What the length `quantity` of `text` (plain form) is for; None where the words do not say."""
     if quantity.unit != "in":
         return None
-    after = text[quantity.end : quantity.end + _WINDOW]
-    before = text[max(0, quantity.start - _WINDOW) : quantity.start]
+    after = _BLANKS.sub(" ", text[quantity.end : quantity.end + _WINDOW])
+    before = _BLANKS.sub(" ", text[max(0, quantity.start - _WINDOW) : quantity.start])
     for role, pattern in _AFTER[:1]:
         if pattern.match(after):
             return role

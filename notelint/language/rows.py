@@ -63,7 +63,8 @@ def read_row(read: Read) -> list[Requirement]:
         return []
     mark = _mark(passage, cells)
     if device is None and not (mark and is_connector_schedule(passage)):
-        device = "nailing" if re.search(r"nailing|fastening", title) else None
+        nailed = re.search(r"nailing|fastening|\bnails?\b", title) or (not mark and not _OTHER_TRADE.search(title) and read.terms(0, len(read.low), "member") and any(f.kind == "nail" for f in fasteners_in(read, 0, len(read.low))))
+        device = "nailing" if nailed else None
         if device is None and not _fastened(read):
             return []
     return _requirements(read, cells, mark, device)

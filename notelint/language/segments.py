@@ -9,7 +9,7 @@ from notelint.language.marks import device_by_letters, key_of
 from notelint.language.words_of import GENERAL, Read
 
 _JOINED = re.compile(r"^\s?(?:,|,?\s?and|,?\s?or|&|/|,\s?&)?\s?$")
-_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
+_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|model|part|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
 _BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
 _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
@@ -78,7 +78,7 @@ def _belong(low: str, last: Anchor, anchor: Anchor) -> bool:
     gap = low[last.end : anchor.start]
     if last.mark and not last.device:
         return len(gap) < 26 and bool(_TIGHT.match(gap)) and not re.search(r"\b(?:at|to|each|and|or|on|with)\b", gap) and (anchor.device != "blocking")
-    return bool(re.match(r"^[\s\"'(,:.=]*(?:(?:are|is|shall be|to be|type|mark|no\.?|style|marked|use|provide)\s)?$", gap)) and len(gap) < 14 and not low[: last.end].endswith(("rod", "bolt", "bolts"))
+    return bool(re.match(r"^[\s\"'(,:.=]*(?:(?:are|is|shall be|to be|type|mark|no\.?|style|marked|use|provide|model|part)\s)?$", gap)) and len(gap) < 14 and not low[: last.end].endswith(("rod", "bolt", "bolts"))
 
 
 def _without_parts(read: Read, anchors: list[Anchor]) -> list[Anchor]:

@@ -36,6 +36,9 @@ def read_statements(read: Read, book: Book, title: Context = Context()) -> list[
     """Requirements of a passage that is no schedule row; `title` is what the detail's title says. Titles and headings call for nothing."""
     if read.passage.kind in ("title", "heading"):
         return []
+    blanket = _blanket_sizes(read)
+    if blanket:
+        return blanket
     segments = _segments(read, book)
     out: list[Requirement] = []
     context = title._replace(states=read.names(0, len(read.low), "state"))
@@ -83,7 +86,7 @@ def statements(read: Read) -> list[tuple[int, int]]:
     spans = split(read.low, read.passage.text)
     if len(spans) > 1:
         lead = read.low[spans[0][0] : spans[0][1]]
-        if len(lead.split()) <= 5 and lead.endswith((".", ":")) and not re.search(r"\d|\b(?:are|is|shall|at|each|every|see|per|all)\b", lead):
+        if len(lead.split()) <= 5 and lead.endswith((".", ":")) and not re.search(r"\d|\b(?:are|is|shall|at|each|every|see|per|all|by|as)\b", lead):
             spans[:2] = [(spans[0][0], spans[1][1])]
     return spans
 
@@ -160,12 +163,22 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
     for anchor in segment.anchors:
         info = book.get(key_of(anchor.mark)) if anchor.mark else None
         device = _device(anchor, info)
+        if device is None and anchor.mark:
+            device = _by_act(read, segment)
         subject = Subject(device, anchor.mark, info.joint if info else None)
         if not anchor.mark and _only_placed(read, segment):
             continue
         built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
         out += [_finished(r, read, segment, anchor) for r in built]
     return [r for r in out if _worth(r)]
+
+
+def _by_act(read: Read, segment: Segment) -> str | None:
+    """"Tie each truss to plate with KB-14": the act tells what kind of thing an unknown mark is."""
+    acts = read.names(segment.start, segment.end, "act")
+    if not read.terms(segment.start, segment.end, "member"):
+        return None
+    return "strap" if "strap" in acts else "tie" if acts & {"tie", "anchor", "connect"} else None
 
 
 def _device(anchor: Anchor, info: MarkInfo | None) -> str | None:
@@ -255,7 +268,9 @@ def _without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     if _ALL_NAILS.search(low):
         return _blanket_nails(read, start, end)
     acts = read.names(start, end, "act") & _CONNECT
-    if acts and (read.terms(start, end, "vague") or read.terms(start, end, "maker")) and (members or "connect" in acts):
+    if read.names(start, end, "other trade") and not members - {"ridge", "roof", "wall"}:
+        return []
+    if acts and (read.terms(start, end, "vague") or read.terms(start, end, "maker")) and (members - {"wall", "roof"} or "connect" in acts):
         built = build(read, start, end, Subject(None))
         return [r for r in built[:1] if r.vague or r.to_maker]
     if (acts & {"nail", "toenail", "face nail", "end nail"} or re.search(r"\bnail", low)) and _code_nailing(read, start, end):
@@ -286,6 +301,24 @@ def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
     laps = re.search(r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*)\b", low)
     nailed = re.search(r"\bnail\w*|\brows?\b|\d+d\b", low)
     return len(ties) >= 2 and bool(laps) and (bool(nailed) or "uplift" in low)
+
+
+_SIZES_MEANT = re.compile(r"\bwhere\w*\s(?:\w+\s){0,2}?\d{1,2}d\b[^.;]{0,50}\b(?:shown|called|noted|specified|listed|indicated|given|written|said)\b[^.;]{0,60}?\b(?:use|are|is|means?|shall be|install|provide)\b")
+
+
+def _blanket_sizes(read: Read) -> list[Requirement]:
+    """"Where 10d is shown for a tie, use 0.148 x 2-1/2 in. nails": what a penny size means on connectors all over the set."""
+    match = _SIZES_MEANT.search(read.low)
+    if not match:
+        return []
+    nails = fasteners_in(read, match.start(), len(read.low))
+    penny = next((f for f in nails if f.penny), None)
+    size = next((f for f in nails if f.length_in and not f.penny), None)
+    if penny is None or size is None:
+        return []
+    base = build(read, 0, len(read.low), Subject(None))[0]
+    nail = penny.model_copy(update={"diameter_in": size.diameter_in, "length_in": size.length_in, "stated": ("penny", "diameter_in", "length_in")})
+    return [base.model_copy(update={"device": None, "joint": None, "joins": (), "fasteners": (nail,), "scope": ("all connectors",), "each": False, "place": None})]
 
 
 def _whole_sheathing(read: Read, found: list[Requirement]) -> list[Requirement]:

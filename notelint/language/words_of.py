@@ -14,7 +14,8 @@ from notelint.language.roles import role_of
 from notelint.model import Passage, Term
 
 GENERAL = frozenset({"clip", "tie", "connector", "anchor"})
-_ACT_AFTER = re.compile(r"\s?(?:down\s)?(?:each|all|every|the|to|both|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b")
+_NOUN_AFTER = re.compile(r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedule|across|typ|ea\.? (?:end|side)|is|are|shall|connection|tie|anchor|w/|@|as|by|in|of|and|or|around|along|between|centered|where|to be)\b")
+_ACT_AFTER = re.compile(r"\s?(?:down\s)?(?:each|ea\.?|all|every|the|to|both|upper|lower|double|top|bottom|ceiling|floor|roof|porch|deck|exterior|first|second|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b")
 
 
 class MarkSpan(NamedTuple):
@@ -72,8 +73,12 @@ def _settled(found: Found, low: str, text: str) -> Found:
     if re.match(r"\s?(?:each|both|ea\.?) (?:side|end|face|leg)", low[found.end :]):
         return found
     opens = not low[: found.start].strip() or low[: found.start].rstrip()[-1] in ".;:"
-    follows = re.search(r"(?:\band|\bshall be|\bto|,) $", low[: found.start]) and not low[: found.end].endswith("s")
-    if (opens or follows) and not low[: found.end].endswith("s") and _ACT_AFTER.match(low[found.end :]):
+    if low[: found.end].endswith("s"):
+        return found
+    follows = re.search(r"(?:\band|\bshall be|\bshall|\bto|\w+ly|,) $", low[: found.start])
+    if (opens or follows) and _ACT_AFTER.match(low[found.end :]):
+        return found._replace(kind="act")
+    if opens and re.match(r"\s[a-z]{3,}", low[found.end :]) and not _NOUN_AFTER.match(low[found.end :]) and found.name != "clip":
         return found._replace(kind="act")
     return found
 

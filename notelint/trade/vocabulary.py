@@ -17,7 +17,7 @@ from notelint.trade import data_dir
 
 _FILES = (
     "devices", "members", "fasteners", "fastener_types", "acts", "places", "qualifiers", "vague", "delegation", "protection",
-    "states", "systems", "codes",
+    "states", "systems", "codes", "other_trades",
 )  # fmt: skip
 _BRACES = re.compile(r"\{([^{}]*)\}")
 
