@@ -58,7 +58,7 @@ class _Drawer:
                 spots=spots,
                 detail=detail,
                 also=also,
-            )  # fmt: skip
+            )
         )
 
 
@@ -133,9 +133,7 @@ def _other(drawer: _Drawer, page: int, sheet: str, entry: Entry) -> None:
             Reference(page=page, sheet=sheet, detail=detail, target=target, quote=entry.see, box=drawer.line_box(entry.see))
         )
     elif entry.detail and entry.title:
-        drawer.details.append(
-            DetailTitle(page=page, sheet=sheet, number=entry.detail, title=entry.title, box=drawer.line_box(entry.title))
-        )
+        drawer.details.append(DetailTitle(page=page, sheet=sheet, number=entry.detail, title=entry.title, box=drawer.line_box(entry.title)))
         drawer.passage(page, sheet, "title", f"detail {entry.detail}", entry.title, (), detail=entry.detail)
     elif entry.title:
         drawer.passage(page, sheet, "title", "title", entry.title, ())

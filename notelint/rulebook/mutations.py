@@ -214,7 +214,12 @@ def _dropped(entries: list[Entry | str], words: str) -> list[Entry | str]:
 
 def _texts(entry: Entry | str) -> list[str]:
     found: list[str] = []
-    _each_text(entry, lambda text: found.append(text) or text)
+
+    def keep(text: str) -> str:
+        found.append(text)
+        return text
+
+    _each_text(entry, keep)
     return found
 
 

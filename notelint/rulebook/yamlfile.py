@@ -25,9 +25,9 @@ class _Plain(yaml.SafeLoader):
     depth = 0
 
     def compose_node(self, parent: yaml.Node | None, index: Any) -> yaml.Node | None:
-        event = self.peek_event()
+        event = self.peek_event()  # type: ignore[no-untyped-call]
         if isinstance(event, yaml.AliasEvent):
-            raise yaml.MarkedYAMLError(problem="aliases are not allowed here", problem_mark=event.start_mark)
+            raise yaml.MarkedYAMLError(problem="aliases are not allowed here", problem_mark=event.start_mark)  # type: ignore[arg-type]
         if self.depth >= MOST_DEPTH:
             raise yaml.MarkedYAMLError(problem=f"nested more than {MOST_DEPTH} deep", problem_mark=event.start_mark)
         self.depth += 1
