@@ -71,22 +71,6 @@ def find_lines(picture: Pixels) -> list[Quad]:
     return [] if boxes is None else [numpy.asarray(b, dtype=numpy.float32) / shrink for b in boxes]
 
 
-def skew(quads: Sequence[Quad]) -> float:
-    """By how many radians the lines of a scan fall to the right; 0 where too few long ones tell."""
-    across = [q[1] - q[0] for q in quads]
-    long = [(math.atan2(v[1], v[0]), math.hypot(*v)) for v, q in zip(across, quads, strict=True) if math.hypot(*v) > 8 * _height(q)]
-    long = [(a, w) for a, w in long if abs(a) < math.radians(6)]
-    if len(long) < 3:
-        return 0.0
-    long.sort()
-    half, total = sum(w for _, w in long) / 2, 0.0
-    for angle, weight in long:
-        total += weight
-        if total >= half:
-            return angle
-    return 0.0
-
-
 def read_lines(picture: Pixels, quads: Sequence[Quad], tick: Tick | None = None) -> list[Line]:
     """The lines in `quads` read; writing that runs up the sheet is tried both ways."""
     jobs = [(quad, turn) for quad in quads for turn in ((270, 90) if _is_tall(quad) else (0,))]

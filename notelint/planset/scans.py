@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple
@@ -10,13 +11,14 @@ import numpy
 import pypdfium2
 from numpy.typing import NDArray
 
-from notelint.model import Word
+from notelint.model import Box, Word
 from notelint.planset import document, ocr
 from notelint.planset.limits import MAX_IMAGE_PIXELS, MAX_READ_PIXELS, READ_DPI
 from notelint.planset.linework import Linework
 from notelint.planset.ocrwords import words_of_lines
 from notelint.planset.place import Placing
-from notelint.planset.ruled import ruled_lines
+from notelint.planset.rings import quads_in, rings
+from notelint.planset.ruled import ruled_lines, skew
 
 Need = Literal["nothing", "blank", "whole", "rest"]
 
@@ -25,6 +27,7 @@ _OUTLINES = 150  # filled shapes of a letter's size that are not matched by lett
 _FEW_WORDS = 40
 _ODD_SHARE = 0.35
 _LINE_SURE = 0.6
+_BUBBLE_SURE = 0.8
 _READABLE_SHARE = 0.4  # of the lines found; below, the sheet is not readable
 _PARTLY_SHARE = 0.75
 
@@ -40,6 +43,7 @@ class Picture(NamedTuple):
     lines: int  # found
     read: int  # read with confidence
     segments: NDArray[numpy.float32] = numpy.zeros((0, 4), dtype=numpy.float32)  # ruled lines
+    circles: tuple[Box, ...] = ()
 
 
 def need_of(words: Sequence[Word], drawn: Linework, placing: Placing, lost: int) -> Need:
@@ -100,29 +104,44 @@ def read_picture(page: pypdfium2.PdfPage, placing: Placing, tick: Callable[[int,
     """Read a whole sheet from its picture."""
     scale = min(READ_DPI / 72, (MAX_READ_PIXELS / (placing.width * placing.height)) ** 0.5)
     pixels = numpy.asarray(document.render(page, (0, 0, placing.width, placing.height), scale, grey=True))
+    bubbles, angle = rings(pixels, scale), skew(pixels, scale)
     quads = ocr.find_lines(pixels)
     lines = ocr.read_lines(pixels, quads, tick)
     if _upside_down(lines):
         turned = numpy.ascontiguousarray(pixels[::-1, ::-1])
         again = ocr.read_lines(turned, [_half_turned(q, pixels.shape) for q in quads])
         if sum(line.score for line in again) > sum(line.score for line in lines):
-            return _picture(again, scale, turned.shape, len(quads), half_turned=placing)
-    return _picture(lines, scale, pixels.shape, len(quads))._replace(segments=ruled_lines(pixels, scale, _skew(lines)))
+            return _picture(again, scale, angle, turned.shape, len(quads), half_turned=placing)
+    more = ocr.read_lines(pixels, quads_in(bubbles, pixels, [line.quad for line in lines if line.score >= _LINE_SURE]))
+    lines += [line for line in more if _in_bubble(line)]
+    picture = _picture(lines, scale, angle, pixels.shape, len(quads) + len(more))
+    return picture._replace(segments=ruled_lines(pixels, scale, angle), circles=_level(bubbles, scale, angle, pixels.shape))
 
 
-def _picture(lines: Sequence[ocr.Line], scale: float, shape: tuple[int, ...], found: int, half_turned: Placing | None = None) -> Picture:
+def _in_bubble(line: ocr.Line) -> bool:
+    """What may stand in a bubble: a detail's number or letter, or a sheet's number."""
+    return line.score >= _BUBBLE_SURE and bool(re.fullmatch(r"[A-Z]{0,3}[-.]?\d{1,3}(?:[.-]\d{1,2})?[A-Z]?|[A-Z]{1,2}", line.text.strip()))
+
+
+def _level(found: NDArray[numpy.float64], scale: float, angle: float, shape: tuple[int, ...]) -> tuple[Box, ...]:
+    """Boxes in points of bubbles of a picture turned level."""
+    x, y = found[:, 0] - shape[1] / 2, found[:, 1] - shape[0] / 2
+    cos, sin = math.cos(angle), math.sin(angle)
+    x, y, radius = (cos * x + sin * y + shape[1] / 2) / scale, (cos * y - sin * x + shape[0] / 2) / scale, found[:, 2] / scale
+    return tuple(Box(*b) for b in numpy.stack([x - radius, y - radius, x + radius, y + radius], axis=1).tolist())
+
+
+def _picture(
+    lines: Sequence[ocr.Line], scale: float, angle: float, shape: tuple[int, ...], found: int, half_turned: Placing | None = None
+) -> Picture:
     good = [line for line in lines if line.score >= _LINE_SURE and any(c.isalnum() for c in line.text)]
-    words = words_of_lines(good, scale, _skew(lines), (shape[1] / 2, shape[0] / 2))
+    words = words_of_lines(good, scale, angle, (shape[1] / 2, shape[0] / 2))
     if half_turned is not None:
         wide, tall = half_turned.width, half_turned.height
         words = [
             w._replace(x0=wide - w.x1, x1=wide - w.x0, top=tall - w.bottom, bottom=tall - w.top, turn=(w.turn + 180) % 360) for w in words
         ]
     return Picture(tuple(words), found, len(good))
-
-
-def _skew(lines: Sequence[ocr.Line]) -> float:
-    return ocr.skew([line.quad for line in lines if line.turn == 0 and line.score >= _LINE_SURE])
 
 
 def _upside_down(lines: Sequence[ocr.Line]) -> bool:

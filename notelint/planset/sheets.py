@@ -184,4 +184,5 @@ def _read_from_picture(pdf: pypdfium2.PdfDocument, sheet: Sheet, need: scans.Nee
         kept = sheet.words if scans.odd_share(sheet.words) <= scans.odd_share(picture.words) else ()
         return sheet.model_copy(update={"reason": why, "words": kept, "text": "none"})
     segments = sheet.segments if len(sheet.segments) > len(picture.segments) else picture.segments
-    return sheet.model_copy(update={"words": picture.words, "text": "ocr", "reason": why, "segments": segments})
+    circles = sheet.circles or picture.circles
+    return sheet.model_copy(update={"words": picture.words, "text": "ocr", "reason": why, "segments": segments, "circles": circles})
