@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from notelint.loadpath.foreign import foreign_notes
 from notelint.model import Building, BuildingFact, Fact, Layout, Passage, Reading, Where
 
 BOUND_IN = {"truss letter", "calculation", "form"}
@@ -27,9 +28,16 @@ class Overrides:
 
 
 def infer_building(layout: Layout, reading: Reading, overrides: Overrides | None = None) -> Building:
-    """What the set was taken to describe; None where its words do not say."""
+    """What the set was taken to describe; None where its words do not say. Notes copied from another job say nothing of it."""
     own = overrides or Overrides()
-    passages = {p.id: p for p in layout.passages if p.source not in BOUND_IN}
+    first = _inferred({p.id: p for p in layout.passages if p.source not in BOUND_IN}, reading, own)
+    copied = {i for ids in foreign_notes(layout, reading, first).values() for i in ids}
+    if not copied:
+        return first
+    return _inferred({p.id: p for p in layout.passages if p.source not in BOUND_IN and p.id not in copied}, reading, own)
+
+
+def _inferred(passages: dict[str, Passage], reading: Reading, own: Overrides) -> Building:
     facts = [f for f in reading.facts if f.passage in passages]
     found = {
         "storeys": _storeys(facts, passages),

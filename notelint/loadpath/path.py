@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import networkx as nx
 
 from notelint.loadpath.building import BOUND_IN, low_wind
+from notelint.loadpath.foreign import foreign_notes
 from notelint.loadpath.ties import PLATES, ROOF, STUDS, floor_lines, nailed, of_house, reaches_stud, tying
 from notelint.model import Building, Joint, JointState, JointStateName, Layout, LoadPath, Reading, Requirement, Where
 
@@ -19,7 +20,8 @@ UNKNOWN_LB = 1e9  # a tie without a stated capacity does not narrow the path
 
 def trace(layout: Layout, reading: Reading, building: Building) -> LoadPath:
     """The state of every joint of the building's chain, highest first, and its weakest link where capacities are stated."""
-    known = {p.id for p in layout.passages if p.source not in BOUND_IN}
+    copied = {i for ids in foreign_notes(layout, reading, building).values() for i in ids}
+    known = {p.id for p in layout.passages if p.source not in BOUND_IN and p.id not in copied}
     storeys = building.storeys or 1
     graph = chain(reading, known, storeys)
     easy = low_wind(building, reading)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from notelint.loadpath.foreign import foreign_notes
 from notelint.model import (
     Building,
     Clause,
@@ -34,13 +35,33 @@ class Case:
 
     @cached_property
     def passages(self) -> dict[str, Passage]:
-        """Passages by id, bound-in pages left out."""
-        return {p.id: p for p in self.layout.passages if p.source not in BOUND_IN}
+        """Passages by id, bound-in pages and notes of another job left out."""
+        foreign = {i for ids in self.foreign.values() for i in ids}
+        return {p.id: p for p in self.layout.passages if p.source not in BOUND_IN and p.id not in foreign}
+
+    @cached_property
+    def foreign(self) -> dict[str, tuple[str, ...]]:
+        """Notes about a system the set does not show, by its name; asked as copied notes, they raise no other question."""
+        return foreign_notes(self.layout, self.reading, self.building)
 
     @cached_property
     def duties(self) -> tuple[Requirement, ...]:
         """Requirements the work must meet, on the designer's own sheets."""
         return tuple(r for r in self.reading.requirements if r.stance == "duty" and r.passage in self.passages)
+
+    @cached_property
+    def called(self) -> tuple[Requirement, ...]:
+        """Duties, and lines of fill-in sheets with a blank: what is left blank there is not given."""
+        return tuple(r for r in self.reading.requirements if r.stance in {"duty", "blank"} and r.passage in self.passages)
+
+    @cached_property
+    def marked(self) -> dict[str, tuple[Requirement, ...]]:
+        """All of `called` that carry a mark, by the mark's key."""
+        found: dict[str, list[Requirement]] = {}
+        for r in self.called:
+            if r.mark:
+                found.setdefault(mark_key(r.mark), []).append(r)
+        return {k: tuple(v) for k, v in found.items()}
 
     @cached_property
     def clauses_of(self) -> dict[str, tuple[Clause, ...]]:

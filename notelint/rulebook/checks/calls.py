@@ -9,7 +9,6 @@ from notelint.loadpath.ties import CONNECTORS, OUTBUILT
 from notelint.model import Finding, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.joints import NoParameters
-from notelint.rulebook.checks.misfit import foreign_passages
 
 OTHER_TRADE = re.compile(
     r"\b(?:brick|veneer|stone|gutters?|leaders?|downspouts?|hand ?rails?|guard ?rails?|railings?|rails?\b(?! beam)|newels?|siding|soffit"
@@ -66,7 +65,7 @@ def _calls_for_none(case: Case, r: Requirement) -> bool:
     """Words about connectors at large, about how they are set, or of another trade's metal call for no piece of the frame."""
     low = statement_words(case, r)
     quote = r.quote.lower()
-    if r.passage in foreign_passages(case) or OTHER_TRADE.search(low) or _SHEATHING_CLIPS.search(low) or _UPLIFT_BY_PANEL.search(low):
+    if OTHER_TRADE.search(low) or _SHEATHING_CLIPS.search(low) or _UPLIFT_BY_PANEL.search(low):
         return True
     if r.see or _AT_LARGE.search(quote) or _FROM_TRUSS_PLANT.search(low) or _furnished(case, r):
         return True
@@ -147,7 +146,7 @@ def _mark_by_name(case: Case, r: Requirement) -> str:
 def _called(case: Case, r: Requirement) -> bool:
     """Whether the words call for the connector to be bought and put in, rather than describe it."""
     p, low = case.passages[r.passage], statement_words(case, r)
-    if r.kind not in {"note", "text", "row"} or r.defines or r.see or r.vague or r.passage in foreign_passages(case):
+    if r.kind not in {"note", "text", "row"} or r.defines or r.see or r.vague:
         return False
     if OTHER_TRADE.search(low) or _FROM_TRUSS_PLANT.search(low) or _furnished(case, r) or (r.to_maker and not r.fasteners):
         return False

@@ -3,6 +3,7 @@ sizes that do not exist, penetration, coating."""
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator
 
@@ -44,9 +45,17 @@ def _bare(case: Case, item: Item) -> bool:
         or any(r.see and not _is_schedule_of_set(case, r) for r in item.about if not r.defines and not item.defined)
     ):
         return False
-    if not item.defined and not any(r.named and (r.steel or r.mark is None) for r in item.about):
+    if not item.defined and not any(_named_beside(r) for r in item.about):
         return False  # an undefined mark or unnamed hardware has a question of its own
     return not any(_furnished(r.quote) for r in item.about)
+
+
+_PIECE = re.compile(r"\b(?:hangers?|ties?|straps?|clips?|bases?|caps?|hold-?downs?|angles?|connectors?|anchors?)\b")
+
+
+def _named_beside(r: Requirement) -> bool:
+    """Whether the words say what the piece is: its steel, or its name beside the mark or model."""
+    return r.named and (r.steel is not None or r.mark is None or bool(_PIECE.search(r.quote.lower())))
 
 
 def _is_schedule_of_set(case: Case, r: Requirement) -> bool:
@@ -202,7 +211,8 @@ def _said_elsewhere(case: Case, penny: str) -> bool:
 
 
 def fastener_disagrees(_: NoParameters, case: Case) -> Iterator[Finding]:
-    """One mark with two different fasteners in two places."""
+    """One mark, or one nailed joint, with two different fasteners in two places."""
+    yield from _nailing_conflict(case)
     for key, about in case.by_mark.items():
         pair = _conflict(about)
         if pair is None:
@@ -212,6 +222,31 @@ def fastener_disagrees(_: NoParameters, case: Case) -> Iterator[Finding]:
             rule="", subject=a.mark or key, where=(case.where_of(a), case.where_of(b)),
             values={"first": _said(case, a, fa), "second": _said(case, b, fb)},
         )  # fmt: skip
+
+
+def _nailing_conflict(case: Case) -> Iterator[Finding]:
+    """One wood-to-wood joint with two counts of the same nail in two places."""
+    said: dict[tuple[str, ...], list[tuple[Requirement, Fastener]]] = {}
+    for r in case.duties:
+        if r.device != "nailing" or r.mark or len(r.fasteners) != 1 or len(r.joins) < 2 or r.scope or " or " in r.quote.lower():
+            continue
+        f = r.fasteners[0]
+        if f.count and f.penny and not f.spacing_in:
+            names = tuple(sorted({"plate" if j in {"top plate", "sole plate", "plate"} else j for j in r.joins}))
+            said.setdefault((*names, f.penny, _manner(r)), []).append((r, f))
+    for found in said.values():
+        for (a, fa), (b, fb) in itertools.combinations(found, 2):
+            if a.passage != b.passage and fa.count != fb.count and fa.type == fb.type:
+                yield Finding(
+                    rule="", subject=" to ".join(a.joins), where=(case.where_of(a), case.where_of(b)),
+                    values={"first": _said(case, a, fa), "second": _said(case, b, fb)},
+                )
+                return
+
+
+def _manner(r: Requirement) -> str:
+    low = r.quote.lower()
+    return "toe" if re.search(r"toe|slant|t\.n", low) else "end" if "end nail" in low else "face" if "face" in low else ""
 
 
 def _said(case: Case, r: Requirement, f: Fastener) -> str:

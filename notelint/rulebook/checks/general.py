@@ -84,8 +84,9 @@ class Limit(Strict):
 
 
 def plain(text: str) -> str:
-    """Text for comparing words: lower case, single spaces, a space at either end."""
-    return " " + re.sub(r"[^a-z0-9/'\".#&+-]+", " ", text.casefold()).strip() + " "
+    """Text for comparing words: lower case, single spaces, no full stop after a word, a space at either end."""
+    words = re.sub(r"[^a-z0-9/'\".#&+-]+", " ", text.casefold()).split()
+    return f" {' '.join(word.rstrip('.') for word in words)} "
 
 
 def holds(text: str, phrases: list[str]) -> str | None:

@@ -70,7 +70,7 @@ def _thick_pieces(case: Case) -> Iterator[Finding]:
             diameter = _diameter(f)
             if f.length_in and diameter and f.kind in {"nail", "screw", None}:
                 result = penetration(f.length_in, diameter, side, into=next((j for j in reversed(r.joins)), "member behind"))
-                if not result.enough:
+                if not result.enough and result.penetration_in > 0.05:  # as long as the piece is thick: nailed into that piece
                     yield _shallow(case, r, "nail through a stated thickness", result)
                     break
 

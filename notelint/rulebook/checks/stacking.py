@@ -127,6 +127,7 @@ def post_through_floor(_: NoParameters, case: Case) -> Iterator[Finding]:
         for f in case.facts("post")
         if _upper_post(f"{' '.join(case.passages[f.passage].headings)} {case.passages[f.passage].text}".lower())
     ]
+    upper += [f for f in case.facts("floor-said", "floor-named") if (f.value or 0) >= 2 and _post_row(case, f)]
     held = [r for r in case.duties if r.device in {"hold-down", "rod"} and r.joint == "floor-to-floor"]
     found = [*standing, *upper]
     if not found and not held:
@@ -134,6 +135,12 @@ def post_through_floor(_: NoParameters, case: Case) -> Iterator[Finding]:
     where = [case.where_of(f) for f in found] or [case.where_of(r) for r in held]
     unique = list({(w.page, w.quote): w for w in where}.values())
     yield Finding(rule="", subject="posts over floors", where=tuple(unique[:4]))
+
+
+def _post_row(case: Case, f: Fact) -> bool:
+    """A line of a post schedule that puts its post in an upper storey."""
+    p = case.passages[f.passage]
+    return p.kind == "row" and bool(re.search(r"\bposts?\b|\bcolumns?\b", " ".join(p.headings).lower()))
 
 
 def _posts(case: Case, f: Fact) -> bool:

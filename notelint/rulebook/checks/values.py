@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from notelint.loadpath.ties import CONNECTORS
-from notelint.model import Fact, Finding, Requirement
+from notelint.model import Fact, Finding, Requirement, Where
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters
 
@@ -16,10 +16,9 @@ _PLACE_LIMIT = re.compile(r"garage|porch|deck|carport|stair|shear wall|braced|sw
 
 def notes_disagree(_: NoParameters, case: Case) -> Iterator[Finding]:
     """One item with two values in two places, neither said to govern."""
-    misfits = {f.where[0].page * 10_000 + hash(f.where[0].quote) % 10_000 for f in boilerplate_misfit(NoParameters(), case) if f.where}
     yield from _facts(case, "wind", "wind speed", "mph")
     yield from _strengths(case)
-    yield from _spacings(case, misfits)
+    yield from _spacings(case)
     yield from _anchor_spacings(case)
     yield from _sheathing(case)
 
@@ -63,7 +62,7 @@ def _two_values(found: list[Fact]) -> tuple[Fact, Fact] | None:
     return None
 
 
-def _spacings(case: Case, misfits: set[int]) -> Iterator[Finding]:
+def _spacings(case: Case) -> Iterator[Finding]:
     by_member: dict[str, list[Fact]] = {}
     for f in case.facts("spacing"):
         words = case.passages[f.passage].text.lower()
@@ -150,51 +149,19 @@ def _place(case: Case, passage: str) -> str:
 
 # ---------------------------------------------------------------- copied notes
 
-_LONG = 12  # words; less is a mention, not a note about a system
-_SYSTEM_TERMS = {
-    "masonry": re.compile(r"\b(masonry|concrete block|cmu|c\.m\.u|block walls?|bond beam|grouted? cells?)\b"),
-    "trusses": re.compile(r"\btruss(?:es)?\b"),
-    "icf": re.compile(r"\b(icf|insulat\w+ concrete form)"),
-    "third storey": re.compile(r"\bthird (?:stor(?:e)?y|floor)\b"),
-    "crawl space": re.compile(r"\bcrawl ?space\b"),
-    "steel frame": re.compile(r"\b(light gauge|cold.formed) steel (?:stud|fram)"),
-}
-_CONNECTS = re.compile(r"\b(anchor|tie|strap|connector|clip|hold-?down|bolt|embed)\w*\b")
-
 
 def boilerplate_misfit(_: NoParameters, case: Case) -> Iterator[Finding]:
-    """Notes at length about a system the set does not have, where that changes the connectors to buy."""
-    for p in case.passages.values():
-        if p.kind not in {"note", "text"} or len(p.text.split()) < _LONG:
-            continue
-        low = p.text.lower()
-        for system, pattern in _SYSTEM_TERMS.items():
-            hits = pattern.findall(low)
-            if hits and _CONNECTS.search(low) and _main_subject(low, pattern, len(hits)) and not _has_system(case, system, p.id):
-                yield Finding(rule="", subject=f"{system} {p.label}", where=(case.where(p.id),), values={"subject": system})
-                break
+    """Notes at length about a system the set does not have, where that changes the connectors to buy. One question a system."""
+    passages = {p.id: p for p in case.layout.passages}
+    for system, ids in case.foreign.items():
+        notes = [passages[i] for i in ids]
+        main = next((p for p in notes if _NAMES_PIECE.search(p.text.lower())), notes[0])
+        notes = [main, *(p for p in notes if p is not main)]
+        where = tuple(Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text, box=p.box()) for p in notes)
+        yield Finding(rule="", subject=system, where=where)
 
 
-def _main_subject(low: str, pattern: re.Pattern[str], hits: int) -> bool:
-    """The note is about the system: named early or often."""
-    first = pattern.search(low)
-    return bool(first) and (first.start() < 60 or hits >= 2)  # type: ignore[union-attr]
-
-
-def _has_system(case: Case, system: str, but: str) -> bool:
-    b = case.building
-    if system == "trusses":
-        return b.roof == "trusses" or b.roof is None or _drawn(case, _SYSTEM_TERMS[system], but)
-    if system == "third storey":
-        return b.storeys is None or b.storeys >= 3
-    if system == "crawl space":
-        return b.foundation in {None, "crawl space", "piers"} or _drawn(case, _SYSTEM_TERMS[system], but)
-    return _drawn(case, _SYSTEM_TERMS[system], but)
-
-
-def _drawn(case: Case, pattern: re.Pattern[str], but: str) -> bool:
-    """Whether the system stands on a drawing: a callout, title or schedule line other than the note itself."""
-    return any(p.id != but and p.kind in {"callout", "title", "row"} and pattern.search(p.text.lower()) for p in case.passages.values())
+_NAMES_PIECE = re.compile(r"\b(?:anchor|tie|strap|connector|clip|hold-?\s?down|bolt)\w*\b")
 
 
 KINDS = {
