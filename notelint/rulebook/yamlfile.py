@@ -65,8 +65,8 @@ class Parsed:
         """Reads the file. Raises BadRules."""
         self.file = file
         text = _text_of(file)
-        loader = _Plain(text)
         try:
+            loader = _Plain(text)
             self.node = loader.get_single_node()
             self.data: Any = loader.construct_document(self.node) if self.node else None
         except yaml.MarkedYAMLError as error:
@@ -77,8 +77,6 @@ class Parsed:
             raise BadRules(f"{file}:{line}: holds a character that no text holds ({error.character!r})") from error
         except (yaml.YAMLError, RecursionError, ValueError, TypeError) as error:
             raise BadRules(f"{file}:1: is not YAML a rule can be read from ({type(error).__name__})") from error
-        finally:
-            loader.dispose()
 
     def record(self, model: type[T], under: tuple[str, ...] = (), data: Any = None) -> T:
         """The data (or `data`, which stands in the file under the keys `under`) as a record. Raises BadRules."""
@@ -88,7 +86,7 @@ class Parsed:
         try:
             return model.model_validate(given)
         except ValidationError as error:
-            first = error.errors()[0]
+            first = min(error.errors(), key=lambda e: e["type"] == "missing")  # a misspelt key before the one that it leaves out
             at = (*under, *first["loc"])
             name = ".".join(str(part) for part in self._known(at)) or "the file"
             raise BadRules(f"{self.file}:{self.line(at)}: {name}: {_reason(first, model)}") from error
