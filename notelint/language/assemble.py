@@ -206,7 +206,7 @@ def _common(read: Read, start: int, end: int, subject: Subject, device: str | No
         "each": fields.is_each(low),
         "scope": fields.scope_of(read, start, end),
         "stance": stance_of(low),
-        "vague": read.passage.text[vague.start : vague.end] if vague else None,
+        "vague": read.passage.text[vague.start : vague.end] if vague and not (vague.name in _HOW and _definite(steel, fasteners)) else None,
         "to_maker": read.passage.text[maker.start : maker.end] if maker else None,
         "coating": next((f.name for f in read.terms(start, end, "coating")), None),
         "capacity_lb": capacity,
@@ -216,6 +216,14 @@ def _common(read: Read, start: int, end: int, subject: Subject, device: str | No
         "unless_noted": "unless noted otherwise" in read.names(start, end, "qualifier"),
         "named": bool(subject.mark) or bool(steel and steel.gauge and (steel.width_in or steel.length_in)) or _sized(device, fasteners),
     }
+
+
+_HOW = frozenset({"adequate", "properly", "suitable", "securely", "approved", "good practice"})
+
+
+def _definite(steel: object, fasteners: tuple[Fastener, ...]) -> bool:
+    """Whether the words give a size and a number, so that "properly" beside them leaves nothing open."""
+    return any(f.count and (f.penny or f.diameter_in or f.number) for f in fasteners) and (steel is None or bool(getattr(steel, "gauge", None)))
 
 
 def _sized(device: str | None, fasteners: tuple[Fastener, ...]) -> bool:

@@ -117,11 +117,20 @@ def _heads(part: str, hint: FastenerKind | None) -> list[_Head]:
         head = _head(part, match, hint, found[-1].end if found else 0)
         if head is None:
             continue
+        if found and _sized_later(part, found[-1], head):
+            found[-1] = head._replace(start=found[-1].start, count=found[-1].count)
+            continue
         if found and _is_gloss(part, found[-1], head):
             found[-1] = _merged(found[-1], head)
             continue
         found.append(head)
     return found
+
+
+def _sized_later(part: str, last: _Head, head: _Head) -> bool:
+    """"8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2": the number and the noun stand before the size."""
+    bare = last.penny is None and last.diameter is None and last.number is None
+    return bare and head.count is None and head.kind in (last.kind, None) and bool(re.fullmatch(r"\s?[,(:]?\s?(?:of\s|each\s)?", part[last.end : head.start]))
 
 
 def _is_gloss(part: str, last: _Head, head: _Head) -> bool:
@@ -277,8 +286,15 @@ def _complete(part: str, head: _Head, stop: int, first: bool, members: list[Foun
 _LONG = re.compile(rf"^[^;(|]{{0,36}}?,\s?(?P<v>{FIGURE}){_IN}?\s(?:long|min(?:imum)? length|in length)\b")
 
 
+_AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")
+_NOT_AT = re.compile(r"\s?(?:x|ga|from|past|beyond|edge distance)")
+
+
 def _spacing(tail: str) -> float | None:
     """Spacing of nails in inches: "at 6 in. o.c.", "per 16 in."."""
+    for quantity in find_quantities(tail[:64]):
+        if quantity.unit == "in" and quantity.start <= 48 and _AT.search(tail[: quantity.start]) and not _NOT_AT.match(tail[quantity.end :]) and not re.search(r"[;(]", tail[: quantity.start]):
+            return quantity.value
     match = _SPACED.match(tail)
     if not match:
         return None

@@ -125,10 +125,15 @@ def _post(names: frozenset[str], device: str | None, low: str, places: frozenset
     return None
 
 
+_STOREY_PAIR = re.compile(r"\b(?:second|2nd|third|3rd|upper) (?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first|1st|second|2nd|lower) (?:floor|story|storey|level) (?:wall|stud|post)s?\b")
+
+
 def _floor(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
     if device in ("anchor bolt", "sill strap", "hanger", "roof tie", "post base", "post cap"):
         return None
     to_ground = bool(names & (CONCRETE | {"sill plate"}))
+    if _STOREY_PAIR.search(low):
+        return "floor-to-floor"
     if {"upper stud", "lower stud"} <= names or ("upper stud" in names and device in ("strap", "hold-down", "rod", "tie", None) and not to_ground):
         return "floor-to-floor"
     if "floor line" in places and not (to_ground and not re.search(r"(?:second|2nd|third|3rd|upper) floor", low)):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-_MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?[- ]?(\d{1,4}(?:\.\d{1,2})?)([A-Z]{0,2})(?:-(\d{1,3}[A-Z]?))?(?:(?![\w/]|\.\d|\"|'|-\d)|(?=(?:at|each|to|on)\b))")
+_MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?(?:[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]{0,2}|-[A-Z])(?:-\d{1,3}[A-Z]?)?(?:(?![\w/]|\.\d|\"|'|-\d)|(?=(?:at|each|to|on)\b))")
 NOT_MARKS = frozenset(
     "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
     "ONE TWO THREE FOUR FIVE SIX SEVEN EIGHT NINE TEN ELEVEN TWELVE TWENTY "
@@ -27,8 +27,8 @@ def device_by_letters(mark: str) -> str | None:
 
 def prefix_of(mark: str) -> str:
     """The letters a mark begins with."""
-    match = re.match(r"[A-Z]+", key_of(mark))
-    return match.group() if match else ""
+    match = re.match(r"\W*([A-Z]+)", mark.upper())
+    return match[1] if match else ""
 
 
 def looks_like_mark(text: str) -> bool:
@@ -39,11 +39,12 @@ def looks_like_mark(text: str) -> bool:
 
 def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> list[tuple[int, int, str]]:
     """Start, end and words of marks in `text`: known keys, and words in their manner (same letters, a number)."""
-    if not prefixes:
+    if not prefixes and not known:
         return []
     found = []
     for match in _MARK.finditer(text):
-        if match[1] in prefixes or key_of(match.group()) in known:
+        numbered = any(c.isdigit() for c in match.group())
+        if (match[1] in prefixes and numbered) or key_of(match.group()) in known:
             start, end = match.span()
             if text[start] == "(" and ")" not in match.group():
                 start += 1
@@ -51,7 +52,7 @@ def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> li
     return found
 
 
-_TAG = r"[A-Z]{1,6}-?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?(?!\.?\d|/\d)"
+_TAG = r"(?:[A-Z]{1,6}-?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?(?!\.?\d|/\d)|[A-Z]{2,4}-[A-Z](?![\w-]))"
 _TAG_BEFORE = re.compile(rf"(?<![\w/.-])({_TAG})(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)((?:[A-Za-z0-9/\"-]+\s){{0,2}})$")
 _TAG_AFTER = re.compile(rf"\s?(?:[,(:]\s?)?(?:(?:[Mm]ark(?:ed)?|MARK|[Tt]ype|TYPE|[Nn]o\.|NO\.|[Mm]odel|MODEL|[Pp]art|PART)\s)?({_TAG})(?![\w/\"'])")
 _TAG_JOINED = re.compile(rf"(?<![\w/.-])({_TAG})(?:,| or| and|,? &| /)\s?$")

@@ -12,7 +12,7 @@ from notelint.language.assemble import Context, stance_of
 from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
 from notelint.language.marks import key_of, prefix_of
-from notelint.language.rows import is_connector_schedule, is_legend, marks_in_row, read_row
+from notelint.language.rows import is_connector_schedule, is_legend, is_titled, marks_in_row, read_row
 from notelint.language.settle import settled
 from notelint.language.statements import Book, MarkInfo, read_cells, read_statements
 from notelint.language.unlisted import named_by_joint, unlisted_marks
@@ -73,7 +73,7 @@ def _titles(layout: Layout) -> dict[tuple[str | None, str | None], Context]:
 
 
 def _with_marks(read: Read, book: Book) -> Read:
-    prefixes = frozenset(p for p in (prefix_of(key) for key in book) if len(p) > 1)
+    prefixes = frozenset(p for p in (prefix_of(key) for key in book if any(c.isdigit() for c in key)) if len(p) > 1)
     marks = marks_of(read.passage.text, list(read.found), frozenset(book), prefixes)
     if read.passage.kind == "row" and (is_connector_schedule(read.passage) or marks):
         own = [m for m in marks_in_row(read.passage) if not any(m.start < o.end and o.start < m.end for o in marks)]
@@ -84,6 +84,8 @@ def _with_marks(read: Read, book: Book) -> Read:
 
 def _requirements(read: Read, book: Book, title: Context = Context()) -> list[Requirement]:
     if read.passage.kind != "row" or not read.passage.cells:
+        return read_statements(read, book, title)
+    if not any(c.column.strip() for c in read.passage.cells) and not is_titled(read.passage):
         return read_statements(read, book, title)
     rows = read_row(read)
     return rows if rows or is_legend(read.passage) or is_connector_schedule(read.passage) else read_cells(read, book)

@@ -13,7 +13,7 @@ _CONCRETE = r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|con
 
 _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("spacing", re.compile(rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.? to c|apart|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)")),
-    ("embedment", re.compile(rf"{_LIMIT}\s?(?:of )?(?:embed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied |hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|into (?:the )?\w+ ?(?:$|wall|slab)|below (?:the )?(?:top of )?(?:concrete|slab))")),
+    ("embedment", re.compile(rf"{_LIMIT}\s?(?:of )?(?:embed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied |hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))")),
     ("end distance", re.compile(r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s|mudsill\s|piece\s|board\s|their\s)*(?:plate |sill |mudsill |wall |board |piece )?(?:ends?\b|corners?\b|splices?\b|joints?\b|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
     ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00d8|o\.?d\.)")),

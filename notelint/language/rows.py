@@ -45,6 +45,12 @@ def is_connector_schedule(passage: Passage) -> bool:
     return not _OTHER_TRADE.search(title)
 
 
+def is_titled(passage: Passage) -> bool:
+    """Whether the schedule's own title speaks of connectors, shear walls or nailing."""
+    title = title_of(passage)
+    return bool(_CONNECTOR_TITLE.search(title) or _SHEAR_TITLE.search(title) or re.search(r"\bnail|bolt|abbrev|index", title)) or bool(_mark(passage, _by_role(passage)))
+
+
 def is_legend(passage: Passage) -> bool:
     """A row of an abbreviations list or a list of symbols."""
     heads = " ".join(plain(c.column) for c in passage.cells)

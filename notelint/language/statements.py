@@ -84,6 +84,8 @@ def _segments(read: Read, book: Book) -> list[Segment]:
 def statements(read: Read) -> list[tuple[int, int]]:
     """Start and end of each statement; a short lead ("Rafter clips.", "Porch roof.") goes with what follows it."""
     spans = split(read.low, read.passage.text)
+    if len(spans) > 1 and read.passage.kind == "row":
+        return [(spans[0][0], spans[1][1]), *spans[2:]]
     if len(spans) > 1:
         lead = read.low[spans[0][0] : spans[0][1]]
         if len(lead.split()) <= 5 and lead.endswith((".", ":")) and not re.search(r"\d|\b(?:are|is|shall|at|each|every|see|per|all|by|as)\b", lead):
@@ -270,7 +272,7 @@ def _without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     acts = read.names(start, end, "act") & _CONNECT
     if read.names(start, end, "other trade") and not members - {"ridge", "roof", "wall"}:
         return []
-    if acts and (read.terms(start, end, "vague") or read.terms(start, end, "maker")) and (members - {"wall", "roof"} or "connect" in acts):
+    if acts and (read.terms(start, end, "vague") or read.terms(start, end, "maker")) and (members - {"wall", "roof"} or "connect" in acts or len(read.names(start, end, "place")) > 1):
         built = build(read, start, end, Subject(None))
         return [r for r in built[:1] if r.vague or r.to_maker]
     if (acts & {"nail", "toenail", "face nail", "end nail"} or re.search(r"\bnail", low)) and _code_nailing(read, start, end):
