@@ -18,7 +18,21 @@ _DENIED = re.compile(
 )
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
-_MADE_FOR_ONE = frozenset({"anchor bolt", "sill strap", "embedded strap", "hold-down", "roof tie", "header tie", "post base", "post cap", "hanger", "nailing", "sheathing"})
+_MADE_FOR_ONE = frozenset(
+    {
+        "anchor bolt",
+        "sill strap",
+        "embedded strap",
+        "hold-down",
+        "roof tie",
+        "header tie",
+        "post base",
+        "post cap",
+        "hanger",
+        "nailing",
+        "sheathing",
+    }
+)
 _NOT_JOINED = frozenset({"new", "roof", "guard", "gable wall"})
 _SAME_MEMBER = {"upper stud": "stud", "lower stud": "stud", "holdown stud": "stud"}
 
@@ -81,7 +95,11 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
         places |= {"floor line"}
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []
-    strung = [c for c in chains(read.low, members) if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2 or _to_itself(read.low, c)]
+    strung = [
+        c
+        for c in chains(read.low, members)
+        if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2 or _to_itself(read.low, c)
+    ]
     for chain in strung:
         names = _joined(chain, low)
         words = read.low[chain[0].start : chain[-1].end]
@@ -98,7 +116,9 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     return _kept(out, subject)
 
 
-_FLOOR_DEVICE = re.compile(r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)")
+_FLOOR_DEVICE = re.compile(
+    r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)"
+)
 
 
 def _inside_device(read: Read, start: int, end: int, subject: Subject) -> frozenset[str]:
@@ -158,9 +178,22 @@ def build(
         passage = read.passage
         out.append(
             Requirement(
-                id="", passage=passage.id, sheet=passage.sheet, page=passage.page, label=passage.label, quote=passage.text[start:end],
-                box=passage.box(start, end), start=start, end=end, kind=passage.kind, mark=subject.mark, device=device, joint=joint, joins=agreed_joins(joins, device, low),
-                fasteners=fasteners, storeys=fields.storeys_of(low, joint == "floor-to-floor" or "floor line" in place),
+                id="",
+                passage=passage.id,
+                sheet=passage.sheet,
+                page=passage.page,
+                label=passage.label,
+                quote=passage.text[start:end],
+                box=passage.box(start, end),
+                start=start,
+                end=end,
+                kind=passage.kind,
+                mark=subject.mark,
+                device=device,
+                joint=joint,
+                joins=agreed_joins(joins, device, low),
+                fasteners=fasteners,
+                storeys=fields.storeys_of(low, joint == "floor-to-floor" or "floor line" in place),
                 **common,
             )  # fmt: skip
         )
@@ -169,7 +202,10 @@ def build(
 
 def _cast_in(read: Read, start: int, end: int, low: str) -> bool:
     """A strap that is set in concrete and runs up a stud."""
-    return bool(re.search(r"\bcast\b|\bembed|grouted cell|set in (?:the )?(?:concrete|slab|footing|pour|form)|before the pour", low)) or fields.embedment_of(read, start, end) is not None
+    return (
+        bool(re.search(r"\bcast\b|\bembed|grouted cell|set in (?:the )?(?:concrete|slab|footing|pour|form)|before the pour", low))
+        or fields.embedment_of(read, start, end) is not None
+    )
 
 
 def agreed_joins(joins: tuple[str, ...], device: str | None, low: str) -> tuple[str, ...]:
@@ -178,21 +214,33 @@ def agreed_joins(joins: tuple[str, ...], device: str | None, low: str) -> tuple[
     if device != "roof tie":
         return joins
     roof, studs = [j for j in joins if j in ROOF], [j for j in joins if j in ("stud", "upper stud")]
-    reaches = bool(studs) or bool(re.search(r"reach\w* (?:the |to the )?(?:\w+ )?studs?\b|(?:truss|rafter|joist|roof)[- ]to[- ](?:the )?(?:wall )?stud", low))
-    if not reaches or (studs and not re.search(r"(?:to|past|and|reach\w*|down|into) (?:the |each |a )?(?:\w+ )?(?:stud|wall stud)|stud (?:twist|tie|strap|clip)|-stud", low) and not roof):
+    reaches = bool(studs) or bool(
+        re.search(r"reach\w* (?:the |to the )?(?:\w+ )?studs?\b|(?:truss|rafter|joist|roof)[- ]to[- ](?:the )?(?:wall )?stud", low)
+    )
+    if not reaches or (
+        studs
+        and not re.search(
+            r"(?:to|past|and|reach\w*|down|into) (?:the |each |a )?(?:\w+ )?(?:stud|wall stud)|stud (?:twist|tie|strap|clip)|-stud", low
+        )
+        and not roof
+    ):
         return joins
     middle = ["top plate"]
     rest = [j for j in joins if j not in ROOF and j not in ("stud", "upper stud", "top plate", "plate")]
     return tuple([*roof, *middle, "stud", *rest])
 
 
-def _common(read: Read, start: int, end: int, subject: Subject, device: str | None, joint: Joint | None, fasteners: tuple[Fastener, ...]) -> dict[str, object]:
+def _common(
+    read: Read, start: int, end: int, subject: Subject, device: str | None, joint: Joint | None, fasteners: tuple[Fastener, ...]
+) -> dict[str, object]:
     low = read.low[start:end]
     capacity, demand, per_foot = fields.loads_of(read, start, end)
     own_nails = device in ("nailing", "anchor bolt", "sheathing", "rod", None)
     vague = next((f for f in read.terms(start, end, "vague")), None)
     maker = next((f for f in read.terms(start, end, "maker") if f.name == "manufacturer"), None)
-    steel = fields.steel_of(read, start, end, fasteners) if device not in ("anchor bolt", "nailing", "sheathing", "blocking", "rod") else None
+    steel = (
+        fields.steel_of(read, start, end, fasteners) if device not in ("anchor bolt", "nailing", "sheathing", "blocking", "rod") else None
+    )
     spacing = fields.spacing_of(read, start, end, fasteners, nails_count=own_nails)
     if device == "nailing":
         spacing = next((f.spacing_in for f in fasteners if f.spacing_in), None)
@@ -223,9 +271,13 @@ _HOW = frozenset({"adequate", "properly", "suitable", "securely", "approved", "g
 
 def _definite(steel: object, fasteners: tuple[Fastener, ...]) -> bool:
     """Whether the words give a size and a number, so that "properly" beside them leaves nothing open."""
-    return any(f.count and (f.penny or f.diameter_in or f.number) for f in fasteners) and (steel is None or bool(getattr(steel, "gauge", None)))
+    return any(f.count and (f.penny or f.diameter_in or f.number) for f in fasteners) and (
+        steel is None or bool(getattr(steel, "gauge", None))
+    )
 
 
 def _sized(device: str | None, fasteners: tuple[Fastener, ...]) -> bool:
-    kinds = {"anchor bolt": ("anchor bolt", "bolt"), "rod": ("rod",), "nailing": ("nail", "screw", "bolt", "lag screw")}.get(device or "", ())
+    kinds = {"anchor bolt": ("anchor bolt", "bolt"), "rod": ("rod",), "nailing": ("nail", "screw", "bolt", "lag screw")}.get(
+        device or "", ()
+    )
     return any(f.kind in kinds and (f.diameter_in or f.penny or f.number) for f in fasteners)

@@ -6,61 +6,26 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
+from notelint.language.fastener_patterns import (
+    AT,
+    COUNT_AFTER,
+    COUNT_BEFORE,
+    DIA_WORD,
+    ELLIPTIC,
+    KINDS,
+    LONG,
+    METRIC,
+    NOT_AT,
+    NOUN,
+    PER,
+    SIZE,
+    SPACED,
+)
 from notelint.language.pipeline import Found
-from notelint.language.quantities import FIGURE, NUMBER_WORDS, WORD_NUMBER, figure, find_quantities
+from notelint.language.quantities import NUMBER_WORDS, figure, find_quantities
 from notelint.model import Fastener, FastenerKind
 from notelint.trade.nails import nail
 from notelint.trade.vocabulary import phrases
-
-_IN = r"(?:\s{0,3}-?(?:\"|''|inch(?:es)?\b|in\b\.?))"
-_DEC = r"(?:0?\.\d{2,4}|1\.\d{1,3})"
-_FRAC = r"(?:(?:one-half|half|quarter|three-quarter|three-eighths|five-eighths|seven-eighths)(?=[ -]inch)|1\s?[- ]\s?1/[48]|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
-_LEN = rf"(?P<{{0}}>{FIGURE})(?:{_IN})?(?!\s?(?:mm|ga|x\s?\d))(?![\d/])"
-_DIA_WORD = r"(?:\s?-?(?:dia\b\.?|diam\b\.?|diameter\b|Ø|ø|round\b))"
-_BY = r"\s?(?:x|by|×)\s?"
-
-
-def _length(name: str) -> str:
-    return _LEN.replace("{0}", name)
-
-
-_SIZE = re.compile(
-    rf"""
-      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:d\b|d(?=x\s?\d)|penny\b)
-        (?:\s?(?:(?:\w+\s)?(?:nails?|shank|common|box|sinkers?|wire|galv\w*|hot-dip\w*|h\.?d\.?g\.?|com\.?)\b\.?,?\s?){{0,4}})?
-        (?:{_BY}{_length("plen")}|\s?\(\s?(?P<pdia>{_DEC})(?:{_IN})?{_DIA_WORD}?(?:{_BY}{_length("plen2")})?
-          |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b|{_BY}(?P<pdia2>{_DEC})(?:{_IN})?{_DIA_WORD}?(?:{_BY}{_length("plen5")})?|\s?(?:/|,)\s?(?P<pdia3>0?\.\d{{3}})(?:{_IN})?{_DIA_WORD}?{_BY}{_length("plen6")})?
-    | (?<!\w)n(?P<short>8|10|16)(?=[\s),;.]|$)(?:\s?nails?)?(?:\s?\(\s?(?:\d+d\s?x\s?)?{_length("slen")}\s?\)|{_BY}{_length("slen2")})?
-    | (?<!\w)(?:\#|no\.\s?)(?P<number>\d{{1,2}})(?:{_BY}{_length("nlen")}|(?=\s?(?:[a-z-]+\s){{0,3}}screws?)(?:\s?(?:[a-z-]+\s){{0,3}}screws?,?\s{_length("nlen2")}\s?long)?)
-    | (?<![\w./])(?P<ldia_len>{FIGURE})(?:{_IN})?(?:\slong)?{_BY}(?P<ldia>0?\.\d{{2,4}})(?:{_IN})?{_DIA_WORD}?(?!\s?x)(?![\d/])
-    | (?<![\w./])(?P<lump>\d{{1,2}})-(?P<dia2>0?\.\d{{2,4}}|[1357]/(?:4|8|16))(?:{_IN})?{_DIA_WORD}?{_BY}{_length("dlen2")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick|\"?\s?x))
-    | (?<![\w./-])(?P<dia>{_DEC}|{_FRAC})(?:{_IN})?(?:{_DIA_WORD})?(?:\s?,\s?)?{_BY}{_length("dlen")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick))
-    | (?<![\w./-])(?P<howmany>\(\s?\d{{1,2}}\s?\)|\d{{1,2}}|{WORD_NUMBER})\s(?:(?:total|common|connector|galv\w*|structural|wood)\.?\s){{0,2}}(?P<what>nails?|screws?)\b(?!\s(?:hole|row|spac))
-    | (?<![\w./-])(?P<only>{_DEC}|{_FRAC})(?P<unit>{_IN})?(?P<word>{_DIA_WORD})?
-    """,
-    re.VERBOSE,
-)
-_COUNT_BEFORE = re.compile(
-    rf"(?:\((?P<paren>\d{{1,3}})\)|(?<![\w./'\"])(?P<dash>\d{{1,3}})\s?-|(?<![\w./])(?P<times>\d{{1,3}})\s?x|(?<![\w./\"'-])(?P<bare>\d{{1,3}})(?:\s?ea(?:ch)?\b\.?)?|\b(?P<word>{WORD_NUMBER})(?:\s?\(\d{{1,3}}\))?)"
-    r"\s?(?:(?:min\.?|minimum|rows? of|galv(?:anized)?\.?|hot-dip(?:ped)?|h\.?d\.?g\.?|stainless(?: steel)?|s\.s\.|common|box|each|ea\.|new|full|short|total|pieces?|pcs\.?|nails?:?|screws?:?|bolts?:?)\s?,?\s?){0,3}$"
-)
-_COUNT_AFTER = re.compile(
-    rf"^\)?\s?(?:nails?|screws?|bolts?)?\s?[,:(-]?\s?(?:total (?:of )?|min\.? )?\(?(?P<n>\d{{1,3}}|{WORD_NUMBER})\)?\s?(?:nails?|screws?|total|required|req'?d|pcs|per (?:end|side|leg|connector|strap|tie|clip|stud|truss|rafter|flange|plate|member)|(?:at )?(?:each|ea\.?|both|every) (?:end|side|leg|flange|stud|member)|ea\b\.?)"
-)
-_NOUN = re.compile(
-    r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.\s?b\.'?s?(?=\W|$|[a-z]{2})|\ba\.?b\b'?s?|\bj-?\s?bolts?\b|\bsill bolts?\b|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! (?:rod|strap))|\bmudsill bolts?\b)"
-    r"|(?P<rod>\b(?:anchor |threaded |all-?\s?thread |tie |continuous )?rods?\b|\ball-?\s?thread\b|\ba\.?t\.?r\.?\b)"
-    r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b|\bthru-?bolts?\b)|(?P<nail>\bnails?\b|\bnls?\b\.?)"
-)
-_KINDS: dict[str, FastenerKind] = {"anchor": "anchor bolt", "rod": "rod", "lag": "lag screw", "screw": "screw", "bolt": "bolt", "nail": "nail"}
-_ELLIPTIC = re.compile(rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto|same|more|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|at|into|through)\s)?(?=[a-z(])")
-_PER = re.compile(
-    r"(?:(?:at |per |on |in |from )?(?:each|ea\b\.?|every|per|both|either)\s(?P<what>end|side|leg|flange|face|connector|strap|tie|clip|stud|truss|rafter|joist|ply|plate|piece|bearing|member|post|hole|row|edge|block|bay|connection)s?\b|(?P<half>both ends|each half))"
-)
-_METRIC = re.compile(r"\(?\s?\d+(?:\.\d+)?(?:\s?mm)?\s?(?:x\s?\d+(?:\.\d+)?\s?)?mm\)?")
-_SPACED = re.compile(
-    rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){_IN}?(?!\s?(?:x|ga|from|past|edges? distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){_IN}\s?(?:o\.?\s?c|on cent))"
-)
 
 
 class FastenerSpan(NamedTuple):
@@ -79,7 +44,7 @@ def _types() -> tuple[tuple[str, re.Pattern[str]], ...]:
 
 def without_metric(text: str) -> str:
     """`text` with metric equals ("(4.1 x 89 mm)") blanked out, as long as before."""
-    return _METRIC.sub(lambda m: " " * len(m.group()), text) if "mm" in text else text
+    return METRIC.sub(lambda m: " " * len(m.group()), text) if "mm" in text else text
 
 
 def find_fasteners(text: str, start: int, end: int, members: list[Found], *, hint: FastenerKind | None = None) -> list[FastenerSpan]:
@@ -94,7 +59,14 @@ def find_fasteners(text: str, start: int, end: int, members: list[Found], *, hin
         reach = heads[i + 1].start if i + 1 < len(heads) else len(part)
         stop = min(reach, _stop(part, head.end, reach))
         fastener = _complete(part, head, stop, i == 0, members, start)
-        spans.append(FastenerSpan(fastener.model_copy(update={"start": start + head.start, "end": start + head.end}), start + head.start, start + head.end, start + stop))
+        spans.append(
+            FastenerSpan(
+                fastener.model_copy(update={"start": start + head.start, "end": start + head.end}),
+                start + head.start,
+                start + head.end,
+                start + stop,
+            )
+        )
     return _with_elliptic(part, spans, members, start)
 
 
@@ -113,8 +85,9 @@ class _Head(NamedTuple):
 
 def _heads(part: str, hint: FastenerKind | None) -> list[_Head]:
     found: list[_Head] = []
-    for match in _SIZE.finditer(part):
-        head = _head(part, match, hint, found[-1].end if found else 0)
+    for match in SIZE.finditer(part):
+        bare = found[-1].kind if found and not (found[-1].penny or found[-1].diameter or found[-1].number) else None
+        head = _head(part, match, hint or bare, found[-1].end if found else 0)
         if head is None:
             continue
         if found and _sized_later(part, found[-1], head):
@@ -128,19 +101,33 @@ def _heads(part: str, hint: FastenerKind | None) -> list[_Head]:
 
 
 def _sized_later(part: str, last: _Head, head: _Head) -> bool:
-    """"8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2": the number and the noun stand before the size."""
+    """ "8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2": the number and the noun stand before the size."""
     bare = last.penny is None and last.diameter is None and last.number is None
-    return bare and head.count is None and head.kind in (last.kind, None) and bool(re.fullmatch(r"\s?[,(:]?\s?(?:of\s|each\s)?", part[last.end : head.start]))
+    return (
+        bare
+        and head.count is None
+        and head.kind in (last.kind, None)
+        and bool(re.fullmatch(r"\s?[,(:]?\s?(?:of\s|each\s)?", part[last.end : head.start]))
+    )
 
 
 def _is_gloss(part: str, last: _Head, head: _Head) -> bool:
     """A size in brackets straight after a penny size says the same nail again."""
     gap = part[last.end : head.start]
-    return head.count is None and head.kind in (None, last.kind) and bool(re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|shall be|to be|must be|,\s?i\.e\.|means|measures?)\s?", gap)) and bool(last.penny)
+    return (
+        head.count is None
+        and head.kind in (None, last.kind)
+        and bool(
+            re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|shall be|to be|must be|,\s?i\.e\.|means|measures?)\s?", gap)
+        )
+        and bool(last.penny)
+    )
 
 
 def _merged(last: _Head, head: _Head) -> _Head:
-    return last._replace(end=head.end, penny=last.penny or head.penny, diameter=last.diameter or head.diameter, length=last.length or head.length)
+    return last._replace(
+        end=head.end, penny=last.penny or head.penny, diameter=last.diameter or head.diameter, length=last.length or head.length
+    )
 
 
 def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> _Head | None:
@@ -158,7 +145,12 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     elif group["number"]:
         number = int(group["number"])
         kind, length = "screw", next((figure(group[k]) for k in ("nlen", "nlen2") if group[k]), None)
-        if length is None and not re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :]) and "screw" not in match.group() and hint != "screw":
+        if (
+            length is None
+            and not re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :])
+            and "screw" not in match.group()
+            and hint != "screw"
+        ):
             return None
     elif group["ldia"]:
         diameter, length = figure(group["ldia"]), figure(group["ldia_len"])
@@ -168,7 +160,18 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     elif group["howmany"]:
         written = group["howmany"].strip("() ")
         count = NUMBER_WORDS.get(written) or int(written)
-        return _Head(match.start(), match.start(), match.end(), "screw" if group["what"].startswith("screw") else "nail", count, None, None, None, None, False)
+        return _Head(
+            match.start(),
+            match.start(),
+            match.end(),
+            "screw" if group["what"].startswith("screw") else "nail",
+            count,
+            None,
+            None,
+            None,
+            None,
+            False,
+        )
     elif group["lump"]:
         return _lump(part, match, hint, after)
     elif group["dia"]:
@@ -185,17 +188,23 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
 
 
 def _lump(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> _Head | None:
-    """"7-0.148 x 1-1/2", "12-1/4 x 3 screws": a count and a diameter with a hyphen between; "1-1/4 x 6 in." alone is steel."""
+    """ "7-0.148 x 1-1/2", "12-1/4 x 3 screws": a count and a diameter with a hyphen between; "1-1/4 x 6 in." alone is steel."""
     diameter, length, count = figure(match["dia2"]), figure(match["dlen2"]), int(match["lump"])
     noun = _noun(part, match, after)
     decimal = "." in match["dia2"]
     if diameter is None or length is None or not (decimal or ((noun or hint) and count > 1)):
         return None
     kind = noun or ("nail" if decimal and diameter < 0.2 else hint)
-    return _Head(match.start(), match.start(), match.end(), kind, count, None, diameter, length, None, False) if kind and length > diameter else None
+    return (
+        _Head(match.start(), match.start(), match.end(), kind, count, None, diameter, length, None, False)
+        if kind and length > diameter
+        else None
+    )
 
 
-def _pair_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after: int, diameter: float | None, length: float | None) -> FastenerKind | None:
+def _pair_kind(
+    part: str, match: re.Match[str], hint: FastenerKind | None, after: int, diameter: float | None, length: float | None
+) -> FastenerKind | None:
     if diameter is None or length is None or length < diameter * 2 or length > 60:
         return None
     if re.match(r"\s?x\s?\d", part[match.end() :]) or re.search(r"(?:ga\.?|gauge|x)\s?$", part[: match.start()]):
@@ -210,7 +219,10 @@ def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after
     if not match["unit"] and not match["word"] and "." not in match["only"] and "/" not in match["only"] and not match["only"].isalpha():
         return None
     rest = part[match.end() :]
-    if re.search(r"(?:x|by)\s?$", part[: match.start()]) or re.match(r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear|washer|to \d|-?\d)", rest):
+    if re.search(r"(?:x|by)\s?$", part[: match.start()]) or re.match(
+        r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear|washer|to \d|-?\d)",
+        rest,
+    ):
         return None
     kind = _noun(part, match, after, near=3 if not match["word"] else 5)
     if kind in ("nail", None) and match["word"] and hint:
@@ -222,29 +234,39 @@ def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after
 
 def _noun(part: str, match: re.Match[str], after: int, near: int = 6) -> FastenerKind | None:
     """The fastener's noun: the first within some words to the right, else one just to the left."""
-    right = re.match(rf"(?:{_DIA_WORD}|\s?,?\s?[a-z0-9'./-]+){{0,{near}}}", re.split(r"[;(]|,\s?\(|\bto\b|\band\b|\bat\b|\binto\b|@|\bwith\b|w/", part[match.end() : match.end() + 60])[0])
+    right = re.match(
+        rf"(?:{DIA_WORD}|\s?,?\s?[a-z0-9'./-]+){{0,{near}}}",
+        re.split(r"[;(]|,\s?\(|\bto\b|\band\b|\bat\b|\binto\b|@|\bwith\b|w/", part[match.end() : match.end() + 60])[0],
+    )
     if right:
-        noun = _NOUN.search(right.group() + " ")
+        noun = NOUN.search(right.group() + " ")
         if noun:
-            return _KINDS[str(noun.lastgroup)]
+            return KINDS[str(noun.lastgroup)]
     left = part[max(after, match.start() - 40) : match.start()]
-    nouns = list(_NOUN.finditer(left))
-    if nouns and re.fullmatch(r"s?\s?[:,(-]?\s?(?:shall be|are|is|to be|be|of|min\.?|minimum|with|\(?\d{1,3}\)?\s?-?|:|=|at least|\w+ \(\d+\)|a|an|provide|use|\s)*\s?(?:(?:galv\w*|hot-dip\w*|stainless|steel|cast-in-place|f1554|a307|grade \d+|new)\s?,?\s?)*", left[nouns[-1].end() :]):
-        return _KINDS[str(nouns[-1].lastgroup)]
+    nouns = list(NOUN.finditer(left))
+    if nouns and re.fullmatch(
+        r"s?\s?[:,(-]?\s?(?:shall be|are|is|to be|be|of|min\.?|minimum|with|\(?\d{1,3}\)?\s?-?|:|=|at least|\w+ \(\d+\)|a|an|provide|use|\s)*\s?(?:(?:galv\w*|hot-dip\w*|stainless|steel|cast-in-place|f1554|a307|grade \d+|new)\s?,?\s?)*",
+        left[nouns[-1].end() :],
+    ):
+        return KINDS[str(nouns[-1].lastgroup)]
     return None
 
 
 def _count(part: str, match: re.Match[str], after: int) -> tuple[int, int | None]:
     left = part[after : match.start()]
-    found = _COUNT_BEFORE.search(left[-48:])
+    found = COUNT_BEFORE.search(left[-48:])
     if not found:
         return match.start(), None
-    if found["bare"] and (re.search(r"(?:\bat|@|no\.|#|grade|\bx|type)\s?$", left[-48:][: found.start()]) or not re.match(r"[\d.#n]", match.group())):
+    if found["bare"] and (
+        re.search(r"(?:\bat|@|no\.|#|grade|\bx|type)\s?$", left[-48:][: found.start()]) or not re.match(r"[\d.#n]", match.group())
+    ):
         return match.start(), None
     if re.search(r"rows? of\s?$", left[-48:]):
         return match.start(), None
     word = found["word"]
-    value = NUMBER_WORDS[word.strip()] if word else int(next(v for v in (found["paren"], found["dash"], found["times"], found["bare"]) if v))
+    value = (
+        NUMBER_WORDS[word.strip()] if word else int(next(v for v in (found["paren"], found["dash"], found["times"], found["bare"]) if v))
+    )
     return match.start() - (len(left[-48:]) - found.start()), value if 0 < value <= 200 else None
 
 
@@ -257,15 +279,28 @@ def _stop(part: str, start: int, reach: int) -> int:
 def _complete(part: str, head: _Head, stop: int, first: bool, members: list[Found], offset: int) -> Fastener:
     words = part[head.start : stop]
     tail = part[head.end : stop]
-    kind_type = next((name for name, pattern in _types() if pattern.search(part[head.start : min(stop, head.end + 30)]) and (name != "short" or head.length is None)), None)
-    after = _COUNT_AFTER.match(tail) if head.count is None else None
+    kind_type = next(
+        (
+            name
+            for name, pattern in _types()
+            if pattern.search(part[head.start : min(stop, head.end + 30)]) and (name != "short" or head.length is None)
+        ),
+        None,
+    )
+    after = COUNT_AFTER.match(tail) if head.count is None else None
     count = head.count if after is None else (NUMBER_WORDS.get(after["n"].strip()) or int(after["n"]))
-    per = _PER.search(tail[:48] if head.kind in ("nail", "screw", "lag screw", None) else "") or (_PER.search(part[:head.start][-30:]) if first else None)
+    per = PER.search(tail[:48] if head.kind in ("nail", "screw", "lag screw", None) else "") or (
+        PER.search(part[: head.start][-30:]) if first else None
+    )
     spaced = _spacing(tail) if head.kind in ("nail", "screw", "lag screw", "bolt") else None
-    long = _LONG.match(tail) if head.length is None else None
+    long = LONG.match(tail) if head.length is None else None
     if long:
         head = head._replace(length=figure(long["v"]))
-    stated = tuple(n for n, v in (("penny", head.penny), ("diameter_in", head.diameter), ("length_in", head.length), ("type", kind_type)) if v is not None)
+    stated = tuple(
+        n
+        for n, v in (("penny", head.penny), ("diameter_in", head.diameter), ("length_in", head.length), ("type", kind_type))
+        if v is not None
+    )
     sized = _looked_up(head, kind_type)
     return Fastener(
         kind=head.kind,
@@ -283,19 +318,18 @@ def _complete(part: str, head: _Head, stop: int, first: bool, members: list[Foun
     )
 
 
-_LONG = re.compile(rf"^[^;(|]{{0,36}}?,\s?(?P<v>{FIGURE}){_IN}?\s(?:long|min(?:imum)? length|in length)\b")
-
-
-_AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")
-_NOT_AT = re.compile(r"\s?(?:x|ga|from|past|beyond|edge distance)")
-
-
 def _spacing(tail: str) -> float | None:
     """Spacing of nails in inches: "at 6 in. o.c.", "per 16 in."."""
     for quantity in find_quantities(tail[:64]):
-        if quantity.unit == "in" and quantity.start <= 48 and _AT.search(tail[: quantity.start]) and not _NOT_AT.match(tail[quantity.end :]) and not re.search(r"[;(]", tail[: quantity.start]):
+        if (
+            quantity.unit == "in"
+            and quantity.start <= 48
+            and AT.search(tail[: quantity.start])
+            and not NOT_AT.match(tail[quantity.end :])
+            and not re.search(r"[;(]", tail[: quantity.start])
+        ):
             return quantity.value
-    match = _SPACED.match(tail)
+    match = SPACED.match(tail)
     if not match:
         return None
     group = "v" if match["v"] else "v2"
@@ -344,7 +378,7 @@ def _with_elliptic(part: str, spans: list[FastenerSpan], members: list[Found], o
     for span in spans:
         out.append(span)
         tail = part[span.end - offset : span.reach - offset]
-        for match in _ELLIPTIC.finditer(tail):
+        for match in ELLIPTIC.finditer(tail):
             at = span.end + match.end()
             into = next((m.name for m in members if at <= m.start <= at + 16 and m.kind == "member"), None)
             if into is None or (not match["to"] and (not match["n"] and not match["again"] or not any(m.start == at for m in members))):

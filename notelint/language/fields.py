@@ -15,15 +15,33 @@ _EACH = re.compile(
     r"\b(?:each|every|all|ea\.?|any)\s(?!other\b|second\b|2nd\b|third\b|end\b|side\b|way\b|face\b|leg\b|of\b)(?:[\w()./'\"-]+\s){0,3}?(?:truss|rafter|roof joist|joist|stud|header|hdr|post|column|beam|opening|bearing|corner|plate|window|door|cripple|sill|connection|location|member|panel|king|girder|jamb|connector|rim|hold-?down|wall|piece|lookout|outlooker|ply|jack|trimmer)e?s?\b"
     r"|\beach end of (?:each|every|all)\b|\bends of (?:each|every|all)\b|\b(?:each|every|all)$"
 )
-_FLOOR_WORDS = {"first": 1, "1st": 1, "ground": 1, "lower": 1, "lowest": 1, "main": 1, "second": 2, "2nd": 2, "upper": 2, "third": 3, "3rd": 3}
-_STOREY = re.compile(r"\b(first|1st|ground|lower|lowest|main|second|2nd|third|3rd|upper)[- ](?:and (?:third|second|3rd|2nd)[- ])?(?:story|storey|stories|storeys|floor|level|flr\b\.?|fl\b\.?)(?:\s(line|framing|joists?|deck|sheathing|level line))?")
+_FLOOR_WORDS = {
+    "first": 1,
+    "1st": 1,
+    "ground": 1,
+    "lower": 1,
+    "lowest": 1,
+    "main": 1,
+    "second": 2,
+    "2nd": 2,
+    "upper": 2,
+    "third": 3,
+    "3rd": 3,
+}
+_STOREY = re.compile(
+    r"\b(first|1st|ground|lower|lowest|main|second|2nd|third|3rd|upper)[- ](?:and (?:third|second|3rd|2nd)[- ])?(?:story|storey|stories|storeys|floor|level|flr\b\.?|fl\b\.?)(?:\s(line|framing|joists?|deck|sheathing|level line))?"
+)
 _ALL_STOREYS = re.compile(r"\b(?:both|all|each|every) (?:stories|storeys|floors|levels|story|storey|floor|level)\b")
 _SEE = re.compile(
     r"\b\d{1,3}[a-z]?\s?/\s?[a-z]{1,2}-?\d{1,3}(?:\.\d{1,2})?\b"
     r"|(?:\bsee|\bper|\bby|\brefer to|\bfrom|\bas (?:listed|scheduled|shown) (?:in|on)|\bin)\s(?:the\s)?(?:[\w.-]+\s){0,4}?(?:schedules?|key|legend|list|details?(?:\s\d+)?|plans?|table(?:\s[\w.()]+)?|sheet\s[\w.-]+)\b"
 )
-_CAPACITY = re.compile(r"capacit|allowable|rated|resist|rating|\bcap\b|\bminimum uplift|min\.? uplift|uplift value|holding|good for|strength|capable")
-_DEMAND = re.compile(r"demand|required (?:uplift|load|tension)|design (?:uplift|load|tension|force)|uplift (?:of|=|force|load|reaction)|reaction|net uplift|applied|calculated")
+_CAPACITY = re.compile(
+    r"capacit|allowable|rated|resist|rating|\bcap\b|\bminimum uplift|min\.? uplift|uplift value|holding|good for|strength|capable"
+)
+_DEMAND = re.compile(
+    r"demand|required (?:uplift|load|tension)|design (?:uplift|load|tension|force)|uplift (?:of|=|force|load|reaction)|reaction|net uplift|applied|calculated"
+)
 _SCOPES = ("exterior wall", "interior wall", "bearing wall", "shear wall", "non-shear wall", "party wall", "garage", "porch", "deck", "carport", "landing", "crawl space", "plumbing wall")  # fmt: skip
 _WHERE = re.compile(
     r"(?:\bat\b(?!\s?(?:\d|\.\d|least|most|the same time))|@(?!\s?\d)|\beach\b|\bevery\b|\bea\.(?=\s)|\bboth (?:ends|sides|faces|jambs|stories|floors)|\bacross\b|\balong\b|\bwhere\b|\bon (?:the|each|both|all|every|outside|inside|face|exterior|interior|stud|studs|top)\b|\ball (?:exterior|corners|headers|posts|openings|trusses|rafters|walls|bearing|studs|around)|"
@@ -49,11 +67,16 @@ def _of_nails(low: str, quantity: Quantity, fasteners: tuple[Fastener, ...]) -> 
 
 
 def _of_member(read: Read, quantity: Quantity, start: int) -> bool:
-    """"Studs at 16 in. o.c." tells how the studs stand, not the device."""
+    """ "Studs at 16 in. o.c." tells how the studs stand, not the device."""
     gap_at = re.search(r"(?:\s?,?\s?(?:are\s|is\s|spaced\s|placed\s|set\s)*(?:at|@)?\s?)$", read.low[start : quantity.start])
     at = start + gap_at.start() if gap_at else quantity.start
     member = next((m for m in read.terms(start, quantity.start, "member") if m.end == at), None)
-    if member is None or member.name in _NOT_SPACED or " to " in read.low[member.start : member.end] or "," in read.low[at : quantity.start]:
+    if (
+        member is None
+        or member.name in _NOT_SPACED
+        or " to " in read.low[member.start : member.end]
+        or "," in read.low[at : quantity.start]
+    ):
         return False
     return not _OWN_SPACING.search(read.low[start : member.start]) and bool(read.low[start : member.start].strip())
 
@@ -72,7 +95,9 @@ def end_distance_of(read: Read, start: int, end: int) -> float | None:
 _WIDTH_LENGTH = re.compile(
     rf"(?:ga\b\.?|gauge|gage|mil)\s?(?:\(\s?0?\.\d+\s?(?:in\.?|\")?\s?\))?\s?(?:(?:x|by)\s?(?P<w>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?(?:\s?(?:x|by)\s?(?P<l>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?long)?(?!\s?(?:ga|o\.?c|d\b)))?|,?\s?(?:(?:metal|steel|galv\w*\.?|coil|flat)\s)*(?:straps?|ties?|plates?)?,?\s?(?P<w2>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?\s?(?:x|by)\s?(?P<l2>{FIGURE})\s?(?:in\b\.?|\")|,?\s?(?P<w3>{FIGURE})\s?(?:in\b\.?|\")?\s?wide)(?=[\s,;.)|\"]|$)"
 )
-_WIDTH_FIRST = re.compile(rf"(?P<w>{FIGURE}(?:\s?(?:in\b\.?|\")|(?<=/\d)))\s?(?:wide)?\s?(?:x|,|by)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?")
+_WIDTH_FIRST = re.compile(
+    rf"(?P<w>{FIGURE}(?:\s?(?:in\b\.?|\")|(?<=/\d)))\s?(?:wide)?\s?(?:x|,|by)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?"
+)
 _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:in\b|\"|\))")
 
 
@@ -84,7 +109,11 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     gauge = next((int(q.value) for q, _ in read.lengths(start, end) if q.unit == "gauge"), None)
     gloss = _THICK_GLOSS.search(low)
     outline = _WIDTH_LENGTH.search(low) or _WIDTH_FIRST.search(low)
-    width = next((figure(re.match(FIGURE, v).group()) for k, v in outline.groupdict().items() if k.startswith("w") and v), None) if outline else None
+    width = (
+        next((figure(re.match(FIGURE, v).group()) for k, v in outline.groupdict().items() if k.startswith("w") and v), None)
+        if outline
+        else None
+    )
     length = next((figure(v) for k, v in outline.groupdict().items() if k.startswith("l") and v), None) if outline else None
     if width is not None and width < 0.5:
         width = None
@@ -120,7 +149,11 @@ def storeys_of(low: str, floor_line: bool) -> tuple[int, ...]:
     found = []
     for match in _STOREY.finditer(low):
         storey = _FLOOR_WORDS[match[1]]
-        found.append(max(1, storey - 1) if (match[2] or floor_line) and storey > 1 and (match[2] or "floor" in match.group()) and floor_line else storey)
+        found.append(
+            max(1, storey - 1)
+            if (match[2] or floor_line) and storey > 1 and (match[2] or "floor" in match.group()) and floor_line
+            else storey
+        )
         if " and " in match.group():
             other = _FLOOR_WORDS[re.search(r"and (third|second|3rd|2nd)", match.group())[1]]  # type: ignore[index]
             found.append(max(1, other - 1) if floor_line else other)
@@ -138,7 +171,9 @@ def face_of(names: frozenset[str], low: str = "") -> str | None:
             return "both" if len(bare) == 2 else bare.pop()
     if "both faces" in names or {"inside face", "outside face"} <= names:
         return "both"
-    return next((face for name, face in (("inside face", "inside"), ("outside face", "outside"), ("one face", "one")) if name in names), None)
+    return next(
+        (face for name, face in (("inside face", "inside"), ("outside face", "outside"), ("one face", "one")) if name in names), None
+    )
 
 
 def scope_of(read: Read, start: int, end: int) -> tuple[str, ...]:
@@ -155,7 +190,9 @@ def place_of(read: Read, start: int, end: int) -> str | None:
     match = _WHERE.search(read.low, start, end)
     if not match:
         return None
-    stop = re.search(r"[;|]|(?<!\bin)(?<!\bft)(?<!\bo\.c)(?<!\bext)(?<!\bdbl)(?<!\bp\.t)\.\s|\.$|,\s|:\s|\bwith\b|\bw/|\(\d", read.low[match.end() : end])
+    stop = re.search(
+        r"[;|]|(?<!\bin)(?<!\bft)(?<!\bo\.c)(?<!\bext)(?<!\bdbl)(?<!\bp\.t)\.\s|\.$|,\s|:\s|\bwith\b|\bw/|\(\d", read.low[match.end() : end]
+    )
     words = read.passage.text[match.start() : match.end() + stop.start() if stop else end].strip(" ,.;")
     return words or None
 

@@ -51,7 +51,9 @@ def load_hardware_list(path: Path) -> HardwareList:
             raise BadHardwareList(f"{path}: larger than {_LARGEST_BYTES // 1_000_000} MB; give a list of the set's hardware only")
         text = path.read_text(encoding="utf-8-sig")
     except OSError as error:
-        raise BadHardwareList(f"{path}: cannot be read ({error.strerror}); give a text file with a first line such as mark,device,fasteners") from error
+        raise BadHardwareList(
+            f"{path}: cannot be read ({error.strerror}); give a text file with a first line such as mark,device,fasteners"
+        ) from error
     except UnicodeDecodeError as error:
         raise BadHardwareList(f"{path}: is no UTF-8 text; save the list as CSV in UTF-8") from error
     return HardwareList(lines=tuple(_entries(path, text)), source=path.name)
@@ -92,7 +94,9 @@ def _check_heads(path: Path, heads: list[str]) -> None:
 
 def _entry(path: Path, number: int, heads: list[str], row: list[str]) -> HardwareEntry:
     if len(row) > len(heads):
-        raise BadHardwareList(f"{path}: line {number}: {len(row)} cells under {len(heads)} columns; put cells that hold separators in quotes")
+        raise BadHardwareList(
+            f"{path}: line {number}: {len(row)} cells under {len(heads)} columns; put cells that hold separators in quotes"
+        )
     values = {head: cell.strip() for head, cell in zip(heads, row, strict=False)}
     if not values.get("mark"):
         raise BadHardwareList(f"{path}: line {number}: no mark")

@@ -28,7 +28,9 @@ def _links(gap: str) -> bool:
     if len(gap) > 48 or ";" in gap or "|" in gap:
         return False
     words = _GAP_WORD.findall(gap)
-    return len(words) <= 7 and all(w in _LINK_WORDS or w.rstrip(".)").lstrip("(") in _LINK_WORDS or re.fullmatch(r"\d+(?:-\d+)?x\d+|2x", w) for w in words)
+    return len(words) <= 7 and all(
+        w in _LINK_WORDS or w.rstrip(".)").lstrip("(") in _LINK_WORDS or re.fullmatch(r"\d+(?:-\d+)?x\d+|2x", w) for w in words
+    )
 
 
 _TO = re.compile(r"\bto\b|\binto\b|\bonto\b|\bto/|/|-to-|(?<=\w)-(?=\w)|\bpast\b|\bacross\b|\bwrapping\b|\bdown\b|\bwith\b|\bon\b")
@@ -73,16 +75,26 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
         if joint:
             return joint
     others = names - {"existing", "new", "wall"}
-    if "existing" in names and (device not in ("nailing", "sheathing") or "new" in names) and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low)):
+    if (
+        "existing" in names
+        and (device not in ("nailing", "sheathing") or "new" in names)
+        and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low))
+    ):
         return "new-to-existing"
     return _rod(names, device, low, places)
 
 
-_OVER_CUT = re.compile(r"\b(?:over|across|at|each side of|ea\.? side of|past|beyond|both sides of)\s(?:the\s|each\s|any\s|every\s|pipe\s|plate\s)*(?:cuts?|hole|notch|opening in (?:the )?plate|bored)\b|\bcut (?:top )?plates?\b")
+_OVER_CUT = re.compile(
+    r"\b(?:over|across|at|each side of|ea\.? side of|past|beyond|both sides of)\s(?:the\s|each\s|any\s|every\s|pipe\s|plate\s)*(?:cuts?|hole|notch|opening in (?:the )?plate|bored)\b|\bcut (?:top )?plates?\b"
+)
 
 
 def _is_cut(names: frozenset[str], device: str | None, low: str, states: frozenset[str]) -> bool:
-    if device in ("plate tie", "strap", "tie", "blocking", "connector") and _OVER_CUT.search(low) and not names & (ROOF | {"header", "joist"}):
+    if (
+        device in ("plate tie", "strap", "tie", "blocking", "connector")
+        and _OVER_CUT.search(low)
+        and not names & (ROOF | {"header", "joist"})
+    ):
         return True
     if not (states & {"cut", "pipe"}) and "each side of cut" not in low:
         return False
@@ -96,7 +108,12 @@ def _roof(names: frozenset[str], device: str | None, low: str, places: frozenset
         return None
     if "ridge" in names and not names & (PLATES | STUDS | {"wall"}):
         return "ridge"
-    if names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or device in ("roof tie", "tie", "clip", "connector"):
+    if names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or device in (
+        "roof tie",
+        "tie",
+        "clip",
+        "connector",
+    ):
         return "roof-to-wall"
     return None
 
@@ -104,7 +121,11 @@ def _roof(names: frozenset[str], device: str | None, low: str, places: frozenset
 def _header(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
     if "header" in names and names & (STUDS | PLATES | {"post"}) and device not in ("hold-down", "hanger"):
         return "header-to-stud"
-    if "header" in names and device in ("tie", "strap", "clip", "connector") and re.search(r"header ends?|ends? of (?:\w+ ){0,2}header|end of (?:\w+ ){0,2}hdr|hdr\.? ends?", low):
+    if (
+        "header" in names
+        and device in ("tie", "strap", "clip", "connector")
+        and re.search(r"header ends?|ends? of (?:\w+ ){0,2}header|end of (?:\w+ ){0,2}hdr|hdr\.? ends?", low)
+    ):
         return "header-to-stud"
     if device == "header tie" or ("cripple" in names and names & {"header", "top plate", "plate"}):
         return "header-to-stud"
@@ -125,7 +146,9 @@ def _post(names: frozenset[str], device: str | None, low: str, places: frozenset
     return None
 
 
-_STOREY_PAIR = re.compile(r"\b(?:second|2nd|third|3rd|upper) (?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first|1st|second|2nd|lower) (?:floor|story|storey|level) (?:wall|stud|post)s?\b")
+_STOREY_PAIR = re.compile(
+    r"\b(?:second|2nd|third|3rd|upper) (?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first|1st|second|2nd|lower) (?:floor|story|storey|level) (?:wall|stud|post)s?\b"
+)
 
 
 def _floor(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
@@ -134,7 +157,9 @@ def _floor(names: frozenset[str], device: str | None, low: str, places: frozense
     to_ground = bool(names & (CONCRETE | {"sill plate"}))
     if _STOREY_PAIR.search(low):
         return "floor-to-floor"
-    if {"upper stud", "lower stud"} <= names or ("upper stud" in names and device in ("strap", "hold-down", "rod", "tie", None) and not to_ground):
+    if {"upper stud", "lower stud"} <= names or (
+        "upper stud" in names and device in ("strap", "hold-down", "rod", "tie", None) and not to_ground
+    ):
         return "floor-to-floor"
     if "floor line" in places and not (to_ground and not re.search(r"(?:second|2nd|third|3rd|upper) floor", low)):
         return "floor-to-floor" if device not in ("stud tie",) or names & STUDS else None
@@ -162,7 +187,12 @@ def _to_existing(low: str) -> bool:
 
 
 def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if "existing" in names and len(names - {"existing", "new", "wall"}) > 1 - ("new" in names) and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low)) and (device not in ("stud tie", "sheathing", "nailing") or (device == "nailing" and "new" in names)):
+    if (
+        "existing" in names
+        and len(names - {"existing", "new", "wall"}) > 1 - ("new" in names)
+        and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low))
+        and (device not in ("stud tie", "sheathing", "nailing") or (device == "nailing" and "new" in names))
+    ):
         return "new-to-existing"
     if device == "stud tie" and (names & {"sill plate", "sole plate"} | (places & {"foot"})) and not names & {"top plate"}:
         return "stud-to-sill"
@@ -174,7 +204,10 @@ def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset
 
 
 def _plates(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if names & PLATES and re.search(r"splice|\blaps?\b|lapped|plates? to (?:\w+ )?plates?|upper (?:\w+ )?plate to lower|joints? in (?:the )?(?:\w+ )?plates?|plate (?:joints?|breaks?)", low):
+    if names & PLATES and re.search(
+        r"splice|\blaps?\b|lapped|plates? to (?:\w+ )?plates?|upper (?:\w+ )?plate to lower|joints? in (?:the )?(?:\w+ )?plates?|plate (?:joints?|breaks?)",
+        low,
+    ):
         return "plate-splice"
     if "ridge" in names and (names & ROOF or device in ("strap", "tie", "clip", "angle")):
         return "ridge"
@@ -204,7 +237,12 @@ def default_joint(device: str | None) -> Joint | None:
 def settled_device(device: str | None, joint: Joint | None, names: frozenset[str]) -> Device | None:
     """The device's agreed name once the joint is known: a strap at a header is a header tie, a clip at a rafter a roof tie."""
     if device in ("clip", "tie", "anchor", "connector", "strap"):
-        by_joint: dict[str, Device] = {"header-to-stud": "header tie", "cut-plate": "plate tie", "roof-to-wall": "roof tie", "plate-splice": "plate tie"}
+        by_joint: dict[str, Device] = {
+            "header-to-stud": "header tie",
+            "cut-plate": "plate tie",
+            "roof-to-wall": "roof tie",
+            "plate-splice": "plate tie",
+        }
         if device != "strap":
             by_joint |= {"plate-to-stud": "stud tie", "stud-to-sill": "stud tie", "floor-to-floor": "strap"}
             if device == "anchor":

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 
-_MARK = re.compile(r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?(?:[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]{0,2}|-[A-Z])(?:-\d{1,3}[A-Z]?)?(?:(?![\w/]|\.\d|\"|'|-\d)|(?=(?:at|each|to|on)\b))")
+_MARK = re.compile(
+    r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?(?:[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]{0,2}|-[A-Z])(?:-\d{1,3}[A-Z]?)?(?:(?![\w/]|\.\d|\"|'|-\d)|(?=(?:at|each|to|on)\b))"
+)
 NOT_MARKS = frozenset(
     "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
     "ONE TWO THREE FOUR FIVE SIX SEVEN EIGHT NINE TEN ELEVEN TWELVE TWENTY "
@@ -34,7 +36,15 @@ def prefix_of(mark: str) -> str:
 def looks_like_mark(text: str) -> bool:
     """Whether a whole cell or lead is written as marks are: letters and a number, or a short code."""
     text = text.strip().strip("()[]<>.:").upper()
-    return bool(re.fullmatch(r"[A-Z]{1,6}[- ]?\d{1,4}(?:\.\d+)?[A-Z]{0,3}(?:[-/]\w{1,6})*|[A-Z]{1,4}(?:-[A-Z0-9]{1,5})?|\d{1,2}[A-Z]?|[A-Z]{2,6}\d*[A-Z]*(?:[-/][A-Z0-9.]{1,8})*", text)) and len(text) <= 16
+    return (
+        bool(
+            re.fullmatch(
+                r"[A-Z]{1,6}[- ]?\d{1,4}(?:\.\d+)?[A-Z]{0,3}(?:[-/]\w{1,6})*|[A-Z]{1,4}(?:-[A-Z0-9]{1,5})?|\d{1,2}[A-Z]?|[A-Z]{2,6}\d*[A-Z]*(?:[-/][A-Z0-9.]{1,8})*",
+                text,
+            )
+        )
+        and len(text) <= 16
+    )
 
 
 def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> list[tuple[int, int, str]]:
@@ -54,10 +64,14 @@ def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> li
 
 _TAG = r"(?:[A-Z]{1,6}-?\d{1,4}[A-Z]{0,2}(?:-\d{1,3})?(?!\.?\d|/\d)|[A-Z]{2,4}-[A-Z](?![\w-]))"
 _TAG_BEFORE = re.compile(rf"(?<![\w/.-])({_TAG})(?:\s?[:=,(]\s?|\s(?:type |style |= |is (?:a |an )?)?)((?:[A-Za-z0-9/\"-]+\s){{0,2}})$")
-_TAG_AFTER = re.compile(rf"\s?(?:[,(:]\s?)?(?:(?:[Mm]ark(?:ed)?|MARK|[Tt]ype|TYPE|[Nn]o\.|NO\.|[Mm]odel|MODEL|[Pp]art|PART)\s)?({_TAG})(?![\w/\"'])")
+_TAG_AFTER = re.compile(
+    rf"\s?(?:[,(:]\s?)?(?:(?:[Mm]ark(?:ed)?|MARK|[Tt]ype|TYPE|[Nn]o\.|NO\.|[Mm]odel|MODEL|[Pp]art|PART)\s)?({_TAG})(?![\w/\"'])"
+)
 _TAG_JOINED = re.compile(rf"(?<![\w/.-])({_TAG})(?:,| or| and|,? &| /)\s?$")
 _TAG_SHORT = re.compile(rf"(?<![\w/.-])({_TAG})(?=\s(?:\w+\s)?(?:caps?|bases?)\b)", re.IGNORECASE)
-_TAG_GIVEN = re.compile(rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE)
+_TAG_GIVEN = re.compile(
+    rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE
+)
 _SHEET_LETTERS = frozenset("SADEMPCGLFTNX")
 
 
@@ -91,4 +105,9 @@ def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
 
 def tags_given(text: str) -> list[tuple[int, int, str]]:
     """Tags that something is to be done with: "strap studs to plate with ST-6"."""
-    return [(m.start(1), m.end(1), m[1]) for pattern in (_TAG_GIVEN, _TAG_SHORT) for m in pattern.finditer(text) if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)]
+    return [
+        (m.start(1), m.end(1), m[1])
+        for pattern in (_TAG_GIVEN, _TAG_SHORT)
+        for m in pattern.finditer(text)
+        if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)
+    ]

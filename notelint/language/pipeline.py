@@ -13,7 +13,6 @@ from notelint.language.tokens import TradeTokenizer, cut
 from notelint.language.words import look_up_form
 from notelint.trade.vocabulary import phrases, spellings
 
-
 _SPANS = "terms"
 
 

@@ -26,15 +26,35 @@ _LENGTH = re.compile(
     rf"(?<![\w./])(?<!\d,)(?:(?P<feet>\d{{1,3}}(?:\.\d+)?){_FOOT}(?:\s?-?\s?(?P<inches>{FIGURE}){_INCH}|\s?-\s?(?P<bare>{FIGURE})(?![\w/\"']))?"
     rf"|(?P<only>{FIGURE}){_INCH})"
 )
-_FRACTION_WORDS = {"half": 0.5, "one-half": 0.5, "one half": 0.5, "quarter": 0.25, "one-quarter": 0.25, "three-quarter": 0.75, "three quarter": 0.75, "three-quarters": 0.75, "three-eighths": 0.375, "five-eighths": 0.625, "five eighths": 0.625, "seven-eighths": 0.875, "seven eighths": 0.875}
+_FRACTION_WORDS = {
+    "half": 0.5,
+    "one-half": 0.5,
+    "one half": 0.5,
+    "quarter": 0.25,
+    "one-quarter": 0.25,
+    "three-quarter": 0.75,
+    "three quarter": 0.75,
+    "three-quarters": 0.75,
+    "three-eighths": 0.375,
+    "five-eighths": 0.625,
+    "five eighths": 0.625,
+    "seven-eighths": 0.875,
+    "seven eighths": 0.875,
+}
 _WORD_LENGTH = re.compile(
-    r"\b(?P<w>" + "|".join(sorted([*NUMBER_WORDS, *_FRACTION_WORDS], key=len, reverse=True)) + r"|a|an|thirty-two|forty-eight|sixteen)(?: and (?:a |one[- ])?(?P<and>half|quarter))?[ -](?P<unit>inch(?:es)?|foot|feet|ft\b)"
+    r"\b(?P<w>"
+    + "|".join(sorted([*NUMBER_WORDS, *_FRACTION_WORDS], key=len, reverse=True))
+    + r"|a|an|thirty-two|forty-eight|sixteen)(?: and (?:a |one[- ])?(?P<and>half|quarter))?[ -](?P<unit>inch(?:es)?|foot|feet|ft\b)"
 )
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")
 _ON_CENTER = r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
-_PENNY = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)")
-_GAUGE = re.compile(r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:ga\b\.?|gauge\b|gage\b|gauges\b|gages\b|g\.a\.)|(?<!\w)(?:ga\.?|gauge)\s?(\d{1,2})(?!\w)")
+_PENNY = re.compile(
+    r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
+)
+_GAUGE = re.compile(
+    r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:ga\b\.?|gauge\b|gage\b|gauges\b|gages\b|g\.a\.)|(?<!\w)(?:ga\.?|gauge)\s?(\d{1,2})(?!\w)"
+)
 _SCREW_NUMBER = re.compile(r"(?<!\w)(?:#|no\.\s?)(\d{1,2})(?=\s?(?:x\s?\d|x\s?\.\d|[a-z -]{0,24}screw))")
 _LOAD = re.compile(
     r"(?<![\w.,/])(\d{1,3}(?:,\d{3})+|\d+(?:\.\d+)?)\s?-?\s?(plf|lbs?\.?\s?/\s?(?:lin(?:eal|ear)?\.?\s)?(?:ft|foot)\b\.?|lbs?\.? per (?:lin(?:eal|ear)?\.? )?f(?:t|oot)\b\.?|pounds per (?:lineal |linear )?foot|#\s?/\s?(?:ft|')"

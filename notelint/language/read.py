@@ -67,7 +67,10 @@ def _titles(layout: Layout) -> dict[tuple[str | None, str | None], Context]:
         read = read_words(passage, frozenset(), frozenset())
         end = len(read.low)
         out[detail.sheet, detail.number] = Context(
-            title=read.low, members=read.names(0, end, "member"), places=read.names(0, end, "place"), title_states=read.names(0, end, "state")
+            title=read.low,
+            members=read.names(0, end, "member"),
+            places=read.names(0, end, "place"),
+            title_states=read.names(0, end, "state"),
         )
     return out
 
@@ -126,7 +129,9 @@ def _clauses(read: Read) -> list[Clause]:
     for start, end in spans:
         terms = as_terms(read, start, end)
         if terms:
-            stance = "legend" if legend or re.match(r"^[a-z][a-z.&/]{0,7}\s?=\s?[a-z]", read.low[start:end]) else stance_of(read.low[start:end])
+            stance = (
+                "legend" if legend or re.match(r"^[a-z][a-z.&/]{0,7}\s?=\s?[a-z]", read.low[start:end]) else stance_of(read.low[start:end])
+            )
             out.append(Clause(passage=read.passage.id, start=start, end=end, terms=terms, stance=stance))
     return out
 
@@ -168,7 +173,7 @@ def _stud_spacing(words: Sequence[Read]) -> float | None:
 
 
 def _every_other(requirements: list[Requirement], studs_in: float | None) -> list[Requirement]:
-    """"Every other stud" as a spacing in inches, once the studs' own spacing is known."""
+    """ "Every other stud" as a spacing in inches, once the studs' own spacing is known."""
     if studs_in is None:
         return requirements
     return [

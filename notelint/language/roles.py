@@ -34,7 +34,9 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("thickness", re.compile(r"thick(?:ness)?\s?(?:of|:|=)\s?$")),
     ("reach", re.compile(r"(?:beyond|past) (?:the )?(?:cut|opening|hole|notch)(?: by| at least| a minimum of| not less than)*\s?$")),
 )  # fmt: skip
-_NOT_SPACING = re.compile(r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or wider|opening|door|window|embed)")
+_NOT_SPACING = re.compile(
+    r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or wider|opening|door|window|embed)"
+)
 _ELSEWHERE = re.compile(r"\s?(?:elsewhere|otherwise|at all other|at other)")
 _TO_ENDS = re.compile(
     r"(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther|further)\s(?:than\s|to\s)?)?"

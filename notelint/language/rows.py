@@ -6,20 +6,23 @@ import re
 from functools import lru_cache
 
 from notelint.language.assemble import Subject, agreed_joins, build, fasteners_in
-from notelint.language.fields import spacing_of
+from notelint.language.cells import Cells, fasteners_of, first_spacing, length_of, load_of, spacing_in_place, steel_in, text_of
 from notelint.language.joints import chains, default_joint, joint_of, settled_device
 from notelint.language.marks import looks_like_mark
 from notelint.language.plain import plain
-from notelint.language.quantities import NUMBER_WORDS, figure
 from notelint.language.words_of import GENERAL, MarkSpan, Read, read_words
-from notelint.model import Cell, Fastener, FastenerKind, Passage, Requirement, Steel
+from notelint.model import Joint, Passage, Requirement
 from notelint.trade.vocabulary import column_roles
 
 _LEGEND = re.compile(r"abbrev|\blegend of symbols|\bsymbols?\b(?! .*schedule)|\bnotation|meaning")
-_OTHER_TRADE = re.compile(r"window|door|room|finish|electric|plumbing|fixture|lighting|panel schedule|appliance|drawing (?:list|index)|sheet (?:list|index)|index of|^index|material|design (?:criteria|load|data)|code (?:data|summary)|footing|column|beam|header|lintel|opening|pier|pad|joist schedule|paint|hvac|equipment|revision")
-_CONNECTOR_TITLE = re.compile(r"hold|strap|connect|hardware|\bties?\b|anchor|uplift|hanger|tie-?down|fasten|clip|post (?:base|cap)|load path")
+_OTHER_TRADE = re.compile(
+    r"window|door|room|finish|electric|plumbing|fixture|lighting|panel schedule|appliance|drawing (?:list|index)|sheet (?:list|index)|index of|^index|material|design (?:criteria|load|data)|code (?:data|summary)|footing|column|beam|header|lintel|opening|pier|pad|joist schedule|paint|hvac|equipment|revision"
+)
+_CONNECTOR_TITLE = re.compile(
+    r"hold|strap|connect|hardware|\bties?\b|anchor|uplift|hanger|tie-?down|fasten|clip|post (?:base|cap)|load path"
+)
 _SHEAR_TITLE = re.compile(r"shear|braced|s\.?w\.? sched")
-_UNIT_ONLY = re.compile(r"\d[\d,]*(?:\.\d+)?")
+_SHORT_NAMES = re.compile(r"\s*(?:\d+x\d+ )?(cap|base)\b")
 
 
 @lru_cache(maxsize=2048)
@@ -48,7 +51,9 @@ def is_connector_schedule(passage: Passage) -> bool:
 def is_titled(passage: Passage) -> bool:
     """Whether the schedule's own title speaks of connectors, shear walls or nailing."""
     title = title_of(passage)
-    return bool(_CONNECTOR_TITLE.search(title) or _SHEAR_TITLE.search(title) or re.search(r"\bnail|bolt|abbrev|index", title)) or bool(_mark(passage, _by_role(passage)))
+    return bool(_CONNECTOR_TITLE.search(title) or _SHEAR_TITLE.search(title) or re.search(r"\bnail|bolt|abbrev|index", title)) or bool(
+        _mark(passage, _by_role(passage))
+    )
 
 
 def is_legend(passage: Passage) -> bool:
@@ -65,19 +70,28 @@ def read_row(read: Read) -> list[Requirement]:
     cells = _by_role(passage)
     device = _device(read, cells)
     title = title_of(passage)
-    if _OTHER_TRADE.search(title) and not _CONNECTOR_TITLE.search(title) and (device is None or device in GENERAL or re.search(r"\bindex|\blist\b", title)):
+    if (
+        _OTHER_TRADE.search(title)
+        and not _CONNECTOR_TITLE.search(title)
+        and (device is None or device in GENERAL or re.search(r"\bindex|\blist\b", title))
+    ):
         return []
     mark = _mark(passage, cells)
     if device is None and not (mark and is_connector_schedule(passage)):
-        nailed = re.search(r"nailing|fastening|\bnails?\b", title) or (not mark and not _OTHER_TRADE.search(title) and read.terms(0, len(read.low), "member") and any(f.kind == "nail" for f in fasteners_in(read, 0, len(read.low))))
+        nailed = re.search(r"nailing|fastening|\bnails?\b", title) or (
+            not mark
+            and not _OTHER_TRADE.search(title)
+            and read.terms(0, len(read.low), "member")
+            and any(f.kind == "nail" for f in fasteners_in(read, 0, len(read.low)))
+        )
         device = "nailing" if nailed else None
         if device is None and not _fastened(read):
             return []
     return _requirements(read, cells, mark, device)
 
 
-def _by_role(passage: Passage) -> dict[str, list[Cell]]:
-    out: dict[str, list[Cell]] = {}
+def _by_role(passage: Passage) -> Cells:
+    out: Cells = {}
     for i, cell in enumerate(passage.cells):
         role = role_of_column(cell.column)
         text = passage.text[cell.start : cell.end]
@@ -91,7 +105,7 @@ def _by_role(passage: Passage) -> dict[str, list[Cell]]:
     return out
 
 
-def _mark(passage: Passage, cells: dict[str, list[Cell]]) -> str | None:
+def _mark(passage: Passage, cells: Cells) -> str | None:
     for cell in cells.get("mark", ()):
         text = passage.text[cell.start : cell.end].strip()
         if looks_like_mark(text):
@@ -99,13 +113,21 @@ def _mark(passage: Passage, cells: dict[str, list[Cell]]) -> str | None:
     return None
 
 
-def _device(read: Read, cells: dict[str, list[Cell]]) -> str | None:
+def _device(read: Read, cells: Cells) -> str | None:
     """From the description, else from any cell but fasteners, else from the schedule's title."""
     general = None
     for role in ("device", "other", "gauge", "mark", "remarks", "place"):
         for cell in cells.get(role, ()):
             for term in read.terms(cell.start, cell.end, "device"):
-                if role in ("place", "remarks") and term.name not in ("strap", "hold-down", "roof tie", "stud tie", "post base", "post cap", "hanger"):
+                if role in ("place", "remarks") and term.name not in (
+                    "strap",
+                    "hold-down",
+                    "roof tie",
+                    "stud tie",
+                    "post base",
+                    "post cap",
+                    "hanger",
+                ):
                     continue
                 if term.name in GENERAL or term.name == "blocking":
                     general = general or term.name
@@ -128,9 +150,6 @@ def _device(read: Read, cells: dict[str, list[Cell]]) -> str | None:
     return general
 
 
-_SHORT_NAMES = re.compile(r"\s*(?:\d+x\d+ )?(cap|base)\b")
-
-
 def _fastened(read: Read) -> bool:
     return bool(read.terms(0, len(read.low), "device"))
 
@@ -143,24 +162,24 @@ def _legend(read: Read) -> list[Requirement]:
     return [r.model_copy(update={"stance": "legend", "joint": None, "mark": None}) for r in built[:1]]
 
 
-def _requirements(read: Read, cells: dict[str, list[Cell]], mark: str | None, device: str | None) -> list[Requirement]:
+def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None) -> list[Requirement]:
     end = len(read.low)
     shear = bool(_SHEAR_TITLE.search(title_of(read.passage)))
     base = build(read, 0, end, Subject(device, mark))[0]
     joint, joins = _joint(read, cells, device)
     settled = settled_device(device, joint, frozenset(joins))
-    fasteners = _fasteners(read, cells, device)
-    place = _cell_text(read, cells, "place")
+    fasteners = fasteners_of(read, cells, device)
+    place = text_of(read, cells, "place")
     update: dict[str, object] = {
         "device": settled, "joint": joint or default_joint(settled), "joins": joins or base.joins, "fasteners": fasteners, "place": place or base.place,
-        "defines": mark is not None, "steel": _steel(read, cells, base.steel), "capacity_lb": _load(read, cells, "capacity") or base.capacity_lb,
-        "demand_lb": _load(read, cells, "demand") or base.demand_lb, "spacing_in": _column_length(read, cells, "spacing") or _spacing_in_place(read, cells) or base.spacing_in,
+        "defines": mark is not None, "steel": steel_in(read, cells, base.steel), "capacity_lb": load_of(read, cells, "capacity") or base.capacity_lb,
+        "demand_lb": load_of(read, cells, "demand") or base.demand_lb, "spacing_in": length_of(read, cells, "spacing") or spacing_in_place(read, cells) or base.spacing_in,
     }  # fmt: skip
-    update["embedment_in"] = base.embedment_in or _column_length(read, cells, "embed")
+    update["embedment_in"] = base.embedment_in or length_of(read, cells, "embed")
     if shear and settled is None:
         update |= {"joint": None, "joins": ()}
         bolts = [f for f in fasteners if f.kind in ("anchor bolt", "bolt")]
-        spaced = _spacing_in_cells(read, cells.get("anchor", []))
+        spaced = first_spacing(read, cells.get("anchor", []))
         update["spacing_in"] = spaced or update["spacing_in"]
         update["device"] = "anchor bolt" if bolts else "sheathing"
         update["joint"] = "sill-to-foundation" if bolts else None
@@ -176,30 +195,7 @@ def _reaching(row: Requirement, low: str) -> tuple[str, ...]:
     return agreed_joins(row.joins, row.device, low)
 
 
-def _spacing_in_place(read: Read, cells: dict[str, list[Cell]]) -> float | None:
-    """A spacing in the place column is the device's own unless a member's name stands right before "at"."""
-    for cell in cells.get("place", ()):
-        spaced = spacing_of(read, cell.start, cell.end, (), nails_count=True)
-        if spaced:
-            return spaced
-    return None
-
-
-def _spacing_in_cells(read: Read, cells: list[Cell]) -> float | None:
-    for cell in cells:
-        for quantity, role in read.lengths(cell.start, cell.end):
-            if role == "spacing":
-                return quantity.value
-    return None
-
-
-def _cell_text(read: Read, cells: dict[str, list[Cell]], role: str) -> str | None:
-    texts = [read.passage.text[c.start : c.end].strip(" -") for c in cells.get(role, ())]
-    joined = ", ".join(t for t in texts if t)
-    return joined or None
-
-
-def _joint(read: Read, cells: dict[str, list[Cell]], device: str | None):  # type: ignore[no-untyped-def]
+def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, tuple[str, ...]]:
     """From the place column, then the description, then the whole row."""
     stretches = [(c.start, c.end) for role in ("place", "device", "remarks", "other") for c in cells.get(role, ())]
     states_all = read.names(0, len(read.low), "state")
@@ -208,101 +204,20 @@ def _joint(read: Read, cells: dict[str, list[Cell]], device: str | None):  # typ
         places = read.names(start, end, "place")
         strung = max(chains(read.low, members), key=len, default=[])
         names = tuple(dict.fromkeys(m.name for m in (strung if len(strung) > 1 else members)))
-        joint = joint_of(frozenset(names), device, read.low[start:end], places, read.names(start, end, "state") | (states_all if device in ("plate tie", "strap") and "cut" in states_all and "plate" in read.low[start:end] else frozenset()))
+        joint = joint_of(
+            frozenset(names),
+            device,
+            read.low[start:end],
+            places,
+            read.names(start, end, "state")
+            | (states_all if device in ("plate tie", "strap") and "cut" in states_all and "plate" in read.low[start:end] else frozenset()),
+        )
         if joint:
             return joint, names
     into = [m for c in cells.get("fasteners", ()) for m in read.terms(c.start, c.end, "member")]
     names = tuple(dict.fromkeys(m.name for m in into))
     joint = joint_of(frozenset(names), device, "", frozenset(), states_all) if device not in ("hold-down", "hanger") else None
     return (joint, names) if joint else (None, ())
-
-
-_HEAD_PER = re.compile(r"(?:each|ea\.?|per)\s(end|side|leg|flange|face)")
-_HEAD_INTO = re.compile(r"\b(?:to|into|in)\s(?:the\s)?(post|stud|plate|header|beam|joist|rafter|truss|rim|sill|girder|ledger)s?\b")
-_INTO_NAME = {"plate": "plate", "sill": "sill plate", "girder": "beam"}
-
-
-def _fasteners(read: Read, cells: dict[str, list[Cell]], device: str | None) -> tuple[Fastener, ...]:
-    out: list[Fastener] = []
-    for role in ("fasteners", "anchor", "embed", "nail size", "device", "other", "remarks", "post", "gauge", "place"):
-        for cell in cells.get(role, ()):
-            found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, device))
-            out += [_with_head(f, cell.column) for f in found]
-    count = next((c for c in cells.get("nail count", ())), None)
-    if count is not None:
-        out = _counted(out, read.low[count.start : count.end], count.column)
-    return tuple(sorted(out, key=lambda f: f.start))
-
-
-def _hint(column: str, role: str, device: str | None) -> FastenerKind | None:
-    head = plain(column)
-    if device in ("anchor bolt", "rod") and role != "place":
-        return "rod" if device == "rod" else "anchor bolt"
-    if role == "anchor" or re.search(r"a\.?b\.?\b|anchor|rod", head):
-        return "rod" if "rod" in head else "anchor bolt"
-    if "screw" in head:
-        return "screw"
-    if "bolt" in head and "nail" not in head:
-        return "bolt"
-    return "nail" if "nail" in head else None
-
-
-def _with_head(fastener: Fastener, column: str) -> Fastener:
-    head = plain(column)
-    update: dict[str, object] = {}
-    per, into = _HEAD_PER.search(head), _HEAD_INTO.search(head)
-    if per and not fastener.per:
-        update["per"] = per[1]
-    if into and not fastener.into:
-        update["into"] = _INTO_NAME.get(into[1], into[1])
-    return fastener.model_copy(update=update) if update else fastener
-
-
-def _counted(fasteners: list[Fastener], text: str, column: str) -> list[Fastener]:
-    """Gives the number of a count column to fasteners without one."""
-    number = re.search(r"\d{1,3}", text)
-    count = int(number.group()) if number else NUMBER_WORDS.get(text.strip())
-    if count is None:
-        return fasteners
-    if not fasteners:
-        return [_with_head(Fastener(kind="nail", count=count), column)]
-    return [f if f.count is not None else _with_head(f.model_copy(update={"count": count}), column) for f in fasteners]
-
-
-def _load(read: Read, cells: dict[str, list[Cell]], role: str) -> float | None:
-    for cell in cells.get(role, ()):
-        number = _UNIT_ONLY.search(read.low[cell.start : cell.end])
-        if number:
-            value = float(number.group().replace(",", ""))
-            kips = re.search(r"\bk(?:ips?)?\b", plain(cell.column) + " " + read.low[cell.start : cell.end])
-            if "plf" in plain(cell.column):
-                return None
-            return value * 1000 if kips and value < 200 else value
-    return None
-
-
-def _column_length(read: Read, cells: dict[str, list[Cell]], role: str) -> float | None:
-    for cell in cells.get(role, ()):
-        for quantity, _ in read.lengths(cell.start, cell.end):
-            if quantity.unit == "in":
-                return quantity.value
-        bare = figure(read.low[cell.start : cell.end].strip())
-        if bare and 0 < bare <= 144:
-            return bare
-    return None
-
-
-def _steel(read: Read, cells: dict[str, list[Cell]], whole: Steel | None) -> Steel | None:
-    gauge = whole.gauge if whole else None
-    for cell in cells.get("gauge", ()):
-        bare = re.fullmatch(r"\s*(\d{1,2})\s*", read.low[cell.start : cell.end])
-        gauge = int(bare[1]) if bare else gauge
-    width = _column_length(read, cells, "width") or (whole.width_in if whole else None)
-    length = _column_length(read, cells, "length") or (whole.length_in if whole else None)
-    thickness = whole.thickness_in if whole else None
-    if gauge is None and width is None and length is None and thickness is None:
-        return None
-    return Steel(gauge=gauge, thickness_in=thickness, width_in=width, length_in=length)
 
 
 def marks_in_row(passage: Passage) -> list[MarkSpan]:

@@ -9,15 +9,23 @@ from notelint.language.marks import device_by_letters, key_of
 from notelint.language.words_of import GENERAL, Read
 
 _JOINED = re.compile(r"^\s?(?:,|,?\s?and|,?\s?or|&|/|,\s?&)?\s?$")
-_TIGHT = re.compile(r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|model|part|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$")
+_TIGHT = re.compile(
+    r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|model|part|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$"
+)
 _BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
 _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
-_MENTION = re.compile(r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$")
+_MENTION = re.compile(
+    r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$"
+)
 
 
-_ABOUT = re.compile(r"^s?\s(?:layouts?|couplers?|schedules?|locations?|shop drawings|details?|manufacturers?|makers?|marks|inspection|sizes?|substitution|submittals?|legend|key|symbols?|capacities|nailing at)\b")
-_FOR = re.compile(r"(?:\bfor|\bof|\bclear of|\bwithout|\bother than|\bsee|\bsubmit|\bincluding|\bmarks for|\bper|\bby|\bbehind|\babove|\bbelow)\s(?:the\s|all\s|each\s|every\s|any\s|\w+ing\s)?$")
+_ABOUT = re.compile(
+    r"^s?\s(?:layouts?|couplers?|schedules?|locations?|shop drawings|details?|manufacturers?|makers?|marks|inspection|sizes?|substitution|submittals?|legend|key|symbols?|capacities|nailing at)\b"
+)
+_FOR = re.compile(
+    r"(?:\bfor|\bof|\bclear of|\bwithout|\bother than|\bsee|\bsubmit|\bincluding|\bmarks for|\bper|\bby|\bbehind|\babove|\bbelow)\s(?:the\s|all\s|each\s|every\s|any\s|\w+ing\s)?$"
+)
 
 
 class Anchor(NamedTuple):
@@ -53,22 +61,32 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
             out[-1] = Anchor(last.start, anchor.end, last.device, anchor.mark)
             continue
         out.append(anchor)
-    out = [a if a.device or not a.mark else a._replace(device=_said_after(read.low, a.end) or devices.get(key_of(a.mark)) or device_by_letters(a.mark)) for a in out]
+    out = [
+        a
+        if a.device or not a.mark
+        else a._replace(device=_said_after(read.low, a.end) or devices.get(key_of(a.mark)) or device_by_letters(a.mark))
+        for a in out
+    ]
     return _without_parts(read, out)
 
 
 def _said_after(low: str, end: int) -> str | None:
-    """"PC-2 caps", "PB-1 bases": short names that only a mark makes plain."""
+    """ "PC-2 caps", "PB-1 bases": short names that only a mark makes plain."""
     match = re.match(r"\s(?:\w+\s)?(cap|base)s?\b", low[end:])
     return None if match is None else "post cap" if match[1] == "cap" else "post base"
 
 
 def _named_later(low: str, last: Anchor, anchor: Anchor, devices: dict[str, str | None]) -> bool:
-    """"Straps from studs above to beam below, ST-3": the mark of the device named before, set off by a comma."""
+    """ "Straps from studs above to beam below, ST-3": the mark of the device named before, set off by a comma."""
     if last.mark or not last.device or not anchor.mark or devices.get(key_of(anchor.mark)) not in (last.device, None):
         return False
     gap = low[last.end : anchor.start]
-    return len(gap) < 90 and gap.rstrip().endswith((",", "with", "use", "w/", ":", "-")) and not re.search(r"[;.]\s|\band\b[^,]*$", gap) and last.device != "anchor bolt"
+    return (
+        len(gap) < 90
+        and gap.rstrip().endswith((",", "with", "use", "w/", ":", "-"))
+        and not re.search(r"[;.]\s|\band\b[^,]*$", gap)
+        and last.device != "anchor bolt"
+    )
 
 
 def _belong(low: str, last: Anchor, anchor: Anchor) -> bool:
@@ -77,8 +95,17 @@ def _belong(low: str, last: Anchor, anchor: Anchor) -> bool:
         return False
     gap = low[last.end : anchor.start]
     if last.mark and not last.device:
-        return len(gap) < 26 and bool(_TIGHT.match(gap)) and not re.search(r"\b(?:at|to|each|and|or|on|with)\b", gap) and (anchor.device != "blocking")
-    return bool(re.match(r"^[\s\"'(,:.=]*(?:(?:are|is|shall be|to be|type|mark|no\.?|style|marked|use|provide|model|part)\s)?$", gap)) and len(gap) < 14 and not low[: last.end].endswith(("rod", "bolt", "bolts"))
+        return (
+            len(gap) < 26
+            and bool(_TIGHT.match(gap))
+            and not re.search(r"\b(?:at|to|each|and|or|on|with)\b", gap)
+            and (anchor.device != "blocking")
+        )
+    return (
+        bool(re.match(r"^[\s\"'(,:.=]*(?:(?:are|is|shall be|to be|type|mark|no\.?|style|marked|use|provide|model|part)\s)?$", gap))
+        and len(gap) < 14
+        and not low[: last.end].endswith(("rod", "bolt", "bolts"))
+    )
 
 
 def _without_parts(read: Read, anchors: list[Anchor]) -> list[Anchor]:

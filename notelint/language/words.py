@@ -100,7 +100,11 @@ def pieces(word: str) -> tuple[str, ...]:
             if known is None or len(cut) < len(known):
                 best[end] = cut
     cuts = best[-1]
-    if cuts is None or len(cuts) < 2 or not any(base(low[a:b]) in trade_words() and b - a > 3 for a, b in zip([0, *cuts], cuts, strict=False)):
+    if (
+        cuts is None
+        or len(cuts) < 2
+        or not any(base(low[a:b]) in trade_words() and b - a > 3 for a, b in zip([0, *cuts], cuts, strict=False))
+    ):
         return (word,)
     return tuple(word[a:b] for a, b in zip([0, *cuts], cuts, strict=False))
 

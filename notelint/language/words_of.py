@@ -8,14 +8,18 @@ from typing import NamedTuple
 from notelint.language.marks import find_marks, tags_beside, tags_given
 from notelint.language.pipeline import Found, find_terms
 from notelint.language.plain import plain
-from notelint.language.scan import mended
 from notelint.language.quantities import Quantity, find_quantities
 from notelint.language.roles import role_of
+from notelint.language.scan import mended
 from notelint.model import Passage, Term
 
 GENERAL = frozenset({"clip", "tie", "connector", "anchor"})
-_NOUN_AFTER = re.compile(r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedule|across|typ|ea\.? (?:end|side)|is|are|shall|connection|tie|anchor|w/|@|as|by|in|of|and|or|around|along|between|centered|where|to be)\b")
-_ACT_AFTER = re.compile(r"\s?(?:down\s)?(?:each|ea\.?|all|every|the|to|both|upper|lower|double|top|bottom|ceiling|floor|roof|porch|deck|exterior|first|second|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b")
+_NOUN_AFTER = re.compile(
+    r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedule|across|typ|ea\.? (?:end|side)|is|are|shall|connection|tie|anchor|w/|@|as|by|in|of|and|or|around|along|between|centered|where|to be)\b"
+)
+_ACT_AFTER = re.compile(
+    r"\s?(?:down\s)?(?:each|ea\.?|all|every|the|to|both|upper|lower|double|top|bottom|ceiling|floor|roof|porch|deck|exterior|first|second|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b"
+)
 
 
 class MarkSpan(NamedTuple):
@@ -57,7 +61,11 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
     found = [_settled(f, low, passage.text) for f in find_terms(passage.text, low, scanned=scanned)]
     quantities = find_quantities(low)
     marks = marks_of(passage.text, found, known, prefixes)
-    found = [f for f in found if f.kind == "maker" or not any(m.start < f.end and f.start < m.end and f.end - f.start <= m.end - m.start for m in marks)]
+    found = [
+        f
+        for f in found
+        if f.kind == "maker" or not any(m.start < f.end and f.start < m.end and f.end - f.start <= m.end - m.start for m in marks)
+    ]
     return Read(passage, low, tuple(found), tuple((q, role_of(low, q)) for q in quantities), marks)
 
 
@@ -65,8 +73,12 @@ _RAFTER_TIE_MEMBER = re.compile(r"^s?\s?(?:are\b|\(?ceiling|2x|1x|=|at \d+|@|,? 
 
 
 def _settled(found: Found, low: str, text: str) -> Found:
-    """"Strap each header", "anchor the sill" at the head of a statement are acts, not things."""
-    if found.name == "roof tie" and low.startswith("rafter tie", found.start) and (_RAFTER_TIE_MEMBER.match(low[found.end :]) or re.search(r"[12]x\d+ $", low[: found.start])):
+    """ "Strap each header", "anchor the sill" at the head of a statement are acts, not things."""
+    if (
+        found.name == "roof tie"
+        and low.startswith("rafter tie", found.start)
+        and (_RAFTER_TIE_MEMBER.match(low[found.end :]) or re.search(r"[12]x\d+ $", low[: found.start]))
+    ):
         return found._replace(kind="member", name="collar tie")
     if found.kind != "device" or found.name not in ("strap", "anchor", "tie", "clip") or " " in low[found.start : found.end]:
         return found
@@ -87,7 +99,13 @@ def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: fro
     """Marks of the set's own manner, and tags beside device words."""
     spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
     tags = [tag for term in found if term.kind == "device" and term.name != "blocking" for tag in tags_beside(text, term.start, term.end)]
-    if "caps" in text.lower() or " base" in text.lower() or any(term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found):
+    if (
+        "caps" in text.lower()
+        or " base" in text.lower()
+        or any(
+            term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found
+        )
+    ):
         tags += tags_given(text)
     for start, end, tag in tags:
         if not any(a < end and start < b for a, b in spans):
@@ -100,7 +118,16 @@ def as_terms(read: Read, start: int, end: int) -> tuple[Term, ...]:
     terms = [Term(kind=f.kind, name=f.name, start=f.start, end=f.end) for f in read.terms(start, end)]
     for quantity, role in read.lengths(start, end):
         terms.append(
-            Term(kind="quantity", name=role or quantity.unit, start=quantity.start, end=quantity.end, value=quantity.value, high=quantity.high, unit=quantity.unit, role=role)
+            Term(
+                kind="quantity",
+                name=role or quantity.unit,
+                start=quantity.start,
+                end=quantity.end,
+                value=quantity.value,
+                high=quantity.high,
+                unit=quantity.unit,
+                role=role,
+            )
         )
     terms += [Term(kind="mark", name=m.text, start=m.start, end=m.end) for m in read.marks if m.start >= start and m.end <= end]
     return tuple(sorted(terms, key=lambda t: (t.start, -t.end)))

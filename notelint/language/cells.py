@@ -1,0 +1,125 @@
+"""What stands in the cells of a schedule row: fasteners, loads, lengths, steel."""
+
+from __future__ import annotations
+
+import re
+
+from notelint.language.assemble import fasteners_in
+from notelint.language.fields import spacing_of
+from notelint.language.plain import plain
+from notelint.language.quantities import NUMBER_WORDS, figure
+from notelint.language.words_of import Read
+from notelint.model import Cell, Fastener, FastenerKind, Steel
+
+Cells = dict[str, list[Cell]]
+"""Cells of a row by what their columns hold."""
+_HEAD_PER = re.compile(r"(?:each|ea\.?|per)\s(end|side|leg|flange|face)")
+_HEAD_INTO = re.compile(r"\b(?:to|into|in)\s(?:the\s)?(post|stud|plate|header|beam|joist|rafter|truss|rim|sill|girder|ledger)s?\b")
+_INTO_NAME = {"plate": "plate", "sill": "sill plate", "girder": "beam"}
+_UNIT_ONLY = re.compile(r"\d[\d,]*(?:\.\d+)?")
+
+
+def fasteners_of(read: Read, cells: Cells, device: str | None) -> tuple[Fastener, ...]:
+    out: list[Fastener] = []
+    for role in ("fasteners", "anchor", "embed", "nail size", "device", "other", "remarks", "post", "gauge", "place"):
+        for cell in cells.get(role, ()):
+            found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, device))
+            out += [_with_head(f, cell.column) for f in found]
+    count = next((c for c in cells.get("nail count", ())), None)
+    if count is not None:
+        out = _counted(out, read.low[count.start : count.end], count.column)
+    return tuple(sorted(out, key=lambda f: f.start))
+
+
+def _hint(column: str, role: str, device: str | None) -> FastenerKind | None:
+    head = plain(column)
+    if device in ("anchor bolt", "rod") and role != "place":
+        return "rod" if device == "rod" else "anchor bolt"
+    if role == "anchor" or re.search(r"a\.?b\.?\b|anchor|rod", head):
+        return "rod" if "rod" in head else "anchor bolt"
+    if "screw" in head:
+        return "screw"
+    if "bolt" in head and "nail" not in head:
+        return "bolt"
+    return "nail" if "nail" in head else None
+
+
+def _with_head(fastener: Fastener, column: str) -> Fastener:
+    head = plain(column)
+    update: dict[str, object] = {}
+    per, into = _HEAD_PER.search(head), _HEAD_INTO.search(head)
+    if per and not fastener.per:
+        update["per"] = per[1]
+    if into and not fastener.into:
+        update["into"] = _INTO_NAME.get(into[1], into[1])
+    return fastener.model_copy(update=update) if update else fastener
+
+
+def _counted(fasteners: list[Fastener], text: str, column: str) -> list[Fastener]:
+    """Gives the number of a count column to fasteners without one."""
+    number = re.search(r"\d{1,3}", text)
+    count = int(number.group()) if number else NUMBER_WORDS.get(text.strip())
+    if count is None:
+        return fasteners
+    if not fasteners:
+        return [_with_head(Fastener(kind="nail", count=count), column)]
+    return [f if f.count is not None else _with_head(f.model_copy(update={"count": count}), column) for f in fasteners]
+
+
+def load_of(read: Read, cells: Cells, role: str) -> float | None:
+    for cell in cells.get(role, ()):
+        number = _UNIT_ONLY.search(read.low[cell.start : cell.end])
+        if number:
+            value = float(number.group().replace(",", ""))
+            kips = re.search(r"\bk(?:ips?)?\b", plain(cell.column) + " " + read.low[cell.start : cell.end])
+            if "plf" in plain(cell.column):
+                return None
+            return value * 1000 if kips and value < 200 else value
+    return None
+
+
+def length_of(read: Read, cells: Cells, role: str) -> float | None:
+    for cell in cells.get(role, ()):
+        for quantity, _ in read.lengths(cell.start, cell.end):
+            if quantity.unit == "in":
+                return quantity.value
+        bare = figure(read.low[cell.start : cell.end].strip())
+        if bare and 0 < bare <= 144:
+            return bare
+    return None
+
+
+def steel_in(read: Read, cells: Cells, whole: Steel | None) -> Steel | None:
+    gauge = whole.gauge if whole else None
+    for cell in cells.get("gauge", ()):
+        bare = re.fullmatch(r"\s*(\d{1,2})\s*", read.low[cell.start : cell.end])
+        gauge = int(bare[1]) if bare else gauge
+    width = length_of(read, cells, "width") or (whole.width_in if whole else None)
+    length = length_of(read, cells, "length") or (whole.length_in if whole else None)
+    thickness = whole.thickness_in if whole else None
+    if gauge is None and width is None and length is None and thickness is None:
+        return None
+    return Steel(gauge=gauge, thickness_in=thickness, width_in=width, length_in=length)
+
+
+def first_spacing(read: Read, cells: list[Cell]) -> float | None:
+    for cell in cells:
+        for quantity, role in read.lengths(cell.start, cell.end):
+            if role == "spacing":
+                return quantity.value
+    return None
+
+
+def spacing_in_place(read: Read, cells: Cells) -> float | None:
+    """A spacing in the place column is the device's own unless a member's name stands right before "at"."""
+    for cell in cells.get("place", ()):
+        spaced = spacing_of(read, cell.start, cell.end, (), nails_count=True)
+        if spaced:
+            return spaced
+    return None
+
+
+def text_of(read: Read, cells: Cells, role: str) -> str | None:
+    texts = [read.passage.text[c.start : c.end].strip(" -") for c in cells.get(role, ())]
+    joined = ", ".join(t for t in texts if t)
+    return joined or None

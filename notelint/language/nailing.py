@@ -1,0 +1,128 @@
+"""Nails that join wood to wood, panel nailing, and words that hold for every nail of the set."""
+
+from __future__ import annotations
+
+import re
+
+from notelint.language.assemble import Subject, build, fasteners_in
+from notelint.language.words_of import Read
+from notelint.model import Fastener, Requirement
+
+_ALL_NAILS = re.compile(
+    r"^(?:all |the )?(?:\w+ ){0,2}nails?\b[^.;]{0,50}?\b(?:are|is|shall be|to be|must be|means?|=|:)\b|\bnails (?:are|shall be) (?:all )?common|^(?:all )?nails\b|^use common nails"
+)
+_SIZES_MEANT = re.compile(
+    r"\bwhere\w*\s(?:\w+\s){0,2}?\d{1,2}d\b[^.;]{0,50}\b(?:shown|called|noted|specified|listed|indicated|given|written|said)\b[^.;]{0,60}?\b(?:use|are|is|means?|shall be|install|provide)\b"
+)
+_PANELS = re.compile(r"sheathing|shtg|\bpanels?\b|plywood|\bosb\b|strand board|\bcdx\b|structural i\b|subfloor|\bsheath")
+
+
+def blanket_sizes(read: Read) -> list[Requirement]:
+    """ "Where 10d is shown for a tie, use 0.148 x 2-1/2 in. nails": what a penny size means on connectors all over the set."""
+    match = _SIZES_MEANT.search(read.low)
+    if not match:
+        return []
+    nails = fasteners_in(read, match.start(), len(read.low))
+    penny = next((f for f in nails if f.penny), None)
+    size = next((f for f in nails if f.length_in and not f.penny), None)
+    if penny is None or size is None:
+        return []
+    base = build(read, 0, len(read.low), Subject(None))[0]
+    nail = penny.model_copy(
+        update={"diameter_in": size.diameter_in, "length_in": size.length_in, "stated": ("penny", "diameter_in", "length_in")}
+    )
+    return [
+        base.model_copy(
+            update={
+                "device": None,
+                "joint": None,
+                "joins": (),
+                "fasteners": (nail,),
+                "scope": ("all connectors",),
+                "each": False,
+                "place": None,
+            }
+        )
+    ]
+
+
+def nailing(read: Read, start: int, end: int, nails: list[Fastener]) -> list[Requirement]:
+    """Wood-to-wood nailing, one requirement for each phrase "stud to plate, 2-16d"."""
+    out: list[Requirement] = []
+    for a, b in _nailing_phrases(read, start, end, nails):
+        for requirement in build(read, a, b, Subject("nailing"))[:2]:
+            joint = requirement.joint or (
+                "plate-splice" if re.search(r"\blaps?\b|lap nailing|splice", read.low[a:b]) and "plate" in read.low else "other"
+            )
+            device = "sheathing" if joint == "other" and _PANELS.search(read.low[a:b]) else "nailing"
+            out.append(requirement.model_copy(update={"joint": joint, "device": device}))
+    return out
+
+
+def _nailing_phrases(read: Read, start: int, end: int, nails: list[Fastener]) -> list[tuple[int, int]]:
+    """Stretches between commas, put together so that each has its members and its nails."""
+    cuts = [start]
+    depth = 0
+    for i in range(start, end):
+        depth += (read.low[i] == "(") - (read.low[i] == ")")
+        if read.low[i] == "," and depth <= 0 and not (i + 1 < end and read.low[i + 1].isdigit()):
+            cuts.append(i + 1)
+    pieces = [(a, b) for a, b in zip(cuts, [*cuts[1:], end], strict=True)]
+    out: list[list[int]] = []
+    for a, b in pieces:
+        has_nail = any(a <= f.start < b for f in nails)
+        members = read.terms(a, b, "member")
+        first_nail = next((f.start for f in nails if a <= f.start < b), b)
+        leads = bool(members) and members[0].start < first_nail and (has_nail or not read.lengths(a, b))
+        whole = bool(out) and any(out[-1][0] <= f.start < out[-1][1] for f in nails)
+        if out and not (leads and whole):
+            out[-1][1] = b
+        else:
+            out.append([a, b])
+    found = []
+    for a, b in out:
+        while a < b and read.low[a] in " ,":
+            a += 1
+        while b > a and read.low[b - 1] in " ,":
+            b -= 1
+        if any(a <= f.start < b for f in nails):
+            found.append((a, b))
+    return found
+
+
+def is_blanket(low: str) -> bool:
+    """Whether a statement speaks of all nails at once."""
+    return bool(_ALL_NAILS.search(low))
+
+
+def blanket_nails(read: Read, start: int, end: int) -> list[Requirement]:
+    """ "All nails are common": what holds for every nail of the set."""
+    low = read.low[start:end]
+    kind = re.search(r"\b(common|box|sinker)s?\b", low)
+    coat = read.terms(start, end, "coating")
+    if not kind and not coat:
+        return []
+    base = build(read, start, end, Subject("nailing"))[0]
+    nail = Fastener(
+        kind="nail",
+        type=kind[1] if kind else None,
+        coating=coat[0].name if coat else None,
+        start=start,
+        end=end,
+        stated=("type",) if kind else (),
+    )
+    return [
+        base.model_copy(
+            update={
+                "device": "nailing",
+                "joint": None,
+                "joins": (),
+                "fasteners": (nail,),
+                "scope": (
+                    *base.scope,
+                    "all nails",
+                    *(("all connectors",) if re.search(r"sheet metal|hardware|connector|steel|straps|anchors", low) else ()),
+                ),
+            }
+        )
+    ]

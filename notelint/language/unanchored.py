@@ -1,0 +1,112 @@
+"""Statements that name no connector: sheathing as uplift path, nailing, connections in vague words."""
+
+from __future__ import annotations
+
+import re
+
+from notelint.language.assemble import Subject, build, fasteners_in, stance_of
+from notelint.language.nailing import blanket_nails, is_blanket, nailing
+from notelint.language.words_of import Read
+from notelint.model import Joint, Requirement
+
+_CONNECT = frozenset(
+    {
+        "tie",
+        "anchor",
+        "strap",
+        "connect",
+        "fasten",
+        "attach",
+        "secure",
+        "nail",
+        "toenail",
+        "bolt",
+        "screw",
+        "brace",
+        "hang",
+        "face nail",
+        "end nail",
+    }
+)
+_PATH = re.compile(
+    r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down |both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
+)
+
+
+def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
+    """Statements without a connector: sheathing as uplift path, nailing, blanket words on nails, vague connections."""
+    low = read.low[start:end]
+    members = read.names(start, end, "member")
+    nails = [f for f in fasteners_in(read, start, end) if f.kind in ("nail", "screw", "lag screw", "bolt")]
+    if _is_uplift_sheathing(low, members, read.low):
+        return _sheathing(read, start, end, members)
+    if stance_of(low) == "blank":
+        return [r for r in build(read, start, end, Subject(None))[:1] if r.joint]
+    if nails and (members or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail", "lap", "splice"}):
+        return nailing(read, start, end, nails)
+    if is_blanket(low):
+        return blanket_nails(read, start, end)
+    acts = read.names(start, end, "act") & _CONNECT
+    if read.names(start, end, "other trade") and not members - {"ridge", "roof", "wall"}:
+        return []
+    if (
+        acts
+        and (read.terms(start, end, "vague") or read.terms(start, end, "maker"))
+        and (members - {"wall", "roof"} or "connect" in acts or len(read.names(start, end, "place")) > 1)
+    ):
+        built = build(read, start, end, Subject(None))
+        return [r for r in built[:1] if r.vague or r.to_maker]
+    if (acts & {"nail", "toenail", "face nail", "end nail"} or re.search(r"\bnail", low)) and _code_nailing(read, start, end):
+        return [r.model_copy(update={"device": "nailing"}) for r in build(read, start, end, Subject("nailing"))]
+    if "fastening table" in read.names(start, end, "code") and len(members) > 1:
+        return [r.model_copy(update={"device": "nailing"}) for r in build(read, start, end, Subject("nailing"))]
+    return _tied_by_act(read, start, end, acts, members)
+
+
+def _code_nailing(read: Read, start: int, end: int) -> bool:
+    return bool(read.names(start, end, "code")) or bool(read.terms(start, end, "maker"))
+
+
+def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members: frozenset[str]) -> list[Requirement]:
+    """ "Tie each truss to the wall" and "strap headers to king studs" call for a device in general words."""
+    act = acts & {"tie", "strap", "anchor"}
+    if not act or len(members - {"wall", "roof"}) < 1 or len(members) < 2:
+        return []
+    device = "strap" if "strap" in act else "tie" if "tie" in act else "anchor"
+    return [r for r in build(read, start, end, Subject(device)) if r.joint and r.device]
+
+
+def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
+    speaks = members & {"wall sheathing", "sheathing"} or re.search(r"\bpanels?\b|\bsheath", low)
+    if not speaks and not (re.search(r"\bpanels?\b|\bsheath", whole) and re.match(r"(?:\w+ ){0,2}(?:them|they|these|it)\b", low)):
+        return False
+    ties = members & {"sill plate", "rim", "sole plate", "top plate", "stud", "plate"}
+    laps = re.search(r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*)\b", low)
+    nailed = re.search(r"\bnail\w*|\brows?\b|\d+d\b", low)
+    return len(ties) >= 2 and bool(laps) and (bool(nailed) or "uplift" in low)
+
+
+def whole_sheathing(read: Read, found: list[Requirement]) -> list[Requirement]:
+    """Sheathing given as uplift path over several statements of one note."""
+    end = len(read.low)
+    if (
+        not _PATH.search(read.low)
+        or any(r.device == "sheathing" and r.joint != "other" for r in found)
+        or re.search(r"not (?:\w+ )?(?:for |carry |as )?uplift|shear only", read.low)
+    ):
+        return []
+    members = read.names(0, end, "member")
+    return _sheathing(read, 0, end, members) if _is_uplift_sheathing(read.low, members, read.low) else []
+
+
+def _sheathing(read: Read, start: int, end: int, members: frozenset[str]) -> list[Requirement]:
+    """Sheathing that is lapped and nailed as the uplift path: one requirement for each joint that it crosses."""
+    base = build(read, start, end, Subject("sheathing"))[0]
+    joints: list[tuple[Joint, tuple[str, ...]]] = []
+    if members & {"sill plate"}:
+        joints.append(("stud-to-sill", tuple(m for m in ("stud", "sill plate") if m in members or m == "stud")))
+    if members & {"rim", "sole plate"}:
+        joints.append(("floor-to-floor", tuple(m for m in ("sole plate", "rim", "top plate") if m in members)))
+    if members & {"top plate", "plate"}:
+        joints.append(("plate-to-stud", tuple(m for m in ("top plate", "stud") if m in members or m == "stud")))
+    return [base.model_copy(update={"device": "sheathing", "joint": joint, "joins": joins}) for joint, joins in joints]
