@@ -114,9 +114,8 @@ class _Run:
             self._take(event, tries=1)
         if self._again:
             self._watcher.again(len(self._again))
-        for job in self._again:
-            for event in runner([job], self._setup, 1):
-                self._take(event, tries=2)
+        for event in runner(self._again, self._setup, 1):
+            self._take(event, tries=2)
 
     def outcomes(self) -> Iterator[tuple[Path, Path, Outcome]]:
         """Each set's place, its output folder's place below the output folder, and its outcome, in order."""

@@ -10,8 +10,6 @@ from pathlib import Path
 from notelint import __version__
 from notelint.errors import BadHardwareList, BadRules, UnreadablePlanSet
 from notelint.folder.records import Setup, decoded, shown
-from notelint.loadpath.facts_file import MOST_BYTES, facts_beside
-from notelint.rulebook.loader import built_in_rules
 from notelint.trade import data_dir
 
 _FORM = 1  # raised when accounts or output files change their form
@@ -31,6 +29,8 @@ def digest_of(file: Path) -> str:
 
 def set_key(file: Path, sha256: str, options: str) -> str:
     """Key of one set's account: its content, its facts file, and the options."""
+    from notelint.loadpath.facts_file import MOST_BYTES, facts_beside  # here, since workers need not load it to start
+
     facts = facts_beside(file)
     said = b""
     if facts is not None:
@@ -41,6 +41,8 @@ def set_key(file: Path, sha256: str, options: str) -> str:
 
 def options_key(setup: Setup) -> str:
     """Key of all that is the same for the run: version, rules, tables, vocabulary, hardware list, what is written."""
+    from notelint.rulebook.loader import built_in_rules
+
     total = hashlib.sha256(f"{_FORM} {__version__} {setup.formats} {setup.ocr} {setup.tasks}".encode())
     office = decoded(setup.rules) if setup.rules else None
     try:
