@@ -14,7 +14,9 @@ from notelint.language.words_of import Read
 from notelint.model import Fastener, FastenerKind, Joint, Requirement
 
 _DENIED = re.compile(
-    r"\bnot (?:be )?(?:required|needed|necessary|called for|used|install)|\bno(?:ne)? (?:[\w-]+ ){0,3}(?:are|is|required|needed)\b|\bno (?:[\w-]+ ){0,2}(?:ties?|straps?|clips?|connectors?|hold-?downs?|anchors?|hangers?|hardware)\b|\bomit(?:ted)?\b|\bdo not\b|\bshall not\b|\bnever\b|\bnobody\b|\bnot permitted\b|\bprohibited\b|\bmust not\b|\bmay not\b|\bdeleted?\b"
+    r"\bnot (?:be )?(?:required|needed|necessary|called for|used|install)|\bno(?:ne)? (?:[\w-]+ ){0,3}(?:are|is|required|needed)\b"
+    r"|\bno (?:[\w-]+ ){0,2}(?:ties?|straps?|clips?|connectors?|hold-?downs?|anchors?|hangers?|hardware)\b|\bomit(?:ted)?\b|\bdo "
+    r"not\b|\bshall not\b|\bnever\b|\bnobody\b|\bnot permitted\b|\bprohibited\b|\bmust not\b|\bmay not\b|\bdeleted?\b"
 )
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import re
 
-_NO_END = r"(?:\b(?:in|ft|dia|diam|com|comm|min|max|typ|no|sq|ga|lb|lbs|o\.c|oc|approx|hdr|ftg|conc|ext|int|pl|dbl|galv|mfr|mfg|vert|horiz|cont|ea|sht|shtg|w|etc|est|sim|bldg|fl|flr|reqd|spec|bot|btm|ctr|ctrs|thru|perp|opp|brdg|bldgs|hdrs|jsts|stds|pls|wd|stl|fnd|ftgs|cols|bms|emb|embed|adj|dwg|fig|sec|anch|brg|bm|col|jst|fdn|thk|attn|clg|opng|std|struct|incl|u\.n\.o|i\.e|e\.g|[a-z])$)"
+_NO_END = (
+    r"(?:\b(?:in|ft|dia|diam|com|comm|min|max|typ|no|sq|ga|lb|lbs|o\.c|oc|approx|hdr|ftg|conc|ext|int|pl|dbl|galv|mfr|mfg|vert|horiz"
+    r"|cont|ea|sht|shtg|w|etc|est|sim|bldg|fl|flr|reqd|spec|bot|btm|ctr|ctrs|thru|perp|opp|brdg|bldgs|hdrs|jsts|stds|pls|wd|stl|fnd"
+    r"|ftgs|cols|bms|emb|embed|adj|dwg|fig|sec|anch|brg|bm|col|jst|fdn|thk|attn|clg|opng|std|struct|incl|u\.n\.o|i\.e|e\.g|[a-z])$)"
+)
 _NEW_SENTENCE = re.compile(r"[A-Z][a-z]+ |[A-Z]{1,4}-?\d+[A-Z]?:|[A-Z] [a-z]")
 _NEVER = re.compile(r"\b(?:no|fig|sec|dwg|mr|st|approx)$")
 _NO_VOWEL = re.compile(r"\b[b-df-hj-np-tv-xz]{2,5}$")

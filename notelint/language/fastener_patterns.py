@@ -9,7 +9,10 @@ from notelint.model import FastenerKind
 
 IN = r"(?:\s{0,3}-?(?:\"|''|inch(?:es)?\b|in\b\.?))"
 DEC = r"(?:0?\.\d{2,4}|1\.\d{1,3})"
-FRAC = r"(?:(?:one-half|half|quarter|three-quarter|three-eighths|five-eighths|seven-eighths)(?=[ -]inch)|1\s?[- ]\s?1/[48]|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
+FRAC = (
+    r"(?:(?:one-half|half|quarter|three-quarter|three-eighths|five-eighths|seven-eighths)(?=[ -]inch)|1\s?[- ]\s?1/[48]"
+    r"|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
+)
 LEN = rf"(?P<{{0}}>{FIGURE})(?:{IN})?(?!\s?(?:mm|ga|x\s?\d))(?![\d/])"
 DIA_WORD = r"(?:\s?-?(?:dia\b\.?|diam\b\.?|diameter\b|Ø|ø|round\b))"
 BY = r"\s?(?:x|by|×)\s?"
@@ -36,16 +39,23 @@ SIZE = re.compile(
     re.VERBOSE,
 )
 COUNT_BEFORE = re.compile(
-    rf"(?:\((?P<paren>\d{{1,3}})\)|(?<![\w./'\"])(?P<dash>\d{{1,3}})\s?-|(?<![\w./])(?P<times>\d{{1,3}})\s?x|(?<![\w./\"'-])(?P<bare>\d{{1,3}})(?:\s?ea(?:ch)?\b\.?)?|\b(?P<word>{WORD_NUMBER})(?:\s?\(\d{{1,3}}\))?)"
-    r"\s?(?:(?:min\.?|minimum|rows? of|galv(?:anized)?\.?|hot-dip(?:ped)?|h\.?d\.?g\.?|stainless(?: steel)?|s\.s\.|common|box|each|ea\.|new|full|short|total|pieces?|pcs\.?|nails?:?|screws?:?|bolts?:?)\s?,?\s?){0,3}$"
+    rf"(?:\((?P<paren>\d{{1,3}})\)|(?<![\w./'\"])(?P<dash>\d{{1,3}})\s?-|(?<![\w./])(?P<times>\d{{1,3}})\s?x"
+    rf"|(?<![\w./\"'-])(?P<bare>\d{{1,3}})(?:\s?ea(?:ch)?\b\.?)?|\b(?P<word>{WORD_NUMBER})(?:\s?\(\d{{1,3}}\))?)"
+    r"\s?(?:(?:min\.?|minimum|rows? of|galv(?:anized)?\.?|hot-dip(?:ped)?|h\.?d\.?g\.?|stainless(?: steel)?|s\.s\.|common|box|each"
+    r"|ea\.|new|full|short|total|pieces?|pcs\.?|nails?:?|screws?:?|bolts?:?)\s?,?\s?){0,3}$"
 )
 COUNT_AFTER = re.compile(
-    rf"^\)?\s?(?:nails?|screws?|bolts?)?\s?[,:(-]?\s?(?:total (?:of )?|min\.? )?\(?(?P<n>\d{{1,3}}|{WORD_NUMBER})\)?\s?(?:nails?|screws?|total|required|req'?d|pcs|per (?:end|side|leg|connector|strap|tie|clip|stud|truss|rafter|flange|plate|member)|(?:at )?(?:each|ea\.?|both|every) (?:end|side|leg|flange|stud|member)|ea\b\.?)"
+    rf"^\)?\s?(?:nails?|screws?|bolts?)?\s?[,:(-]?\s?(?:total (?:of )?|min\.? )?\(?(?P<n>\d{{1,3}}|{WORD_NUMBER})\)?\s?(?:nails?"
+    rf"|screws?|total|required|req'?d|pcs|per (?:end|side|leg|connector|strap|tie|clip|stud|truss|rafter|flange|plate|member)"
+    rf"|(?:at )?(?:each|ea\.?|both|every) (?:end|side|leg|flange|stud|member)|ea\b\.?)"
 )
 NOUN = re.compile(
-    r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.\s?b\.'?s?(?=\W|$|[a-z]{2})|\ba\.?b\b'?s?|\bj-?\s?bolts?\b|\bsill bolts?\b|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! (?:rod|strap))|\bmudsill bolts?\b)"
+    r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.\s?b\.'?s?(?=\W|$|[a-z]{2})|\ba\.?b\b'?s?|\bj-?\s?bolts?\b|\bsill bolts?\b"
+    r"|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! "
+    r"(?:rod|strap))|\bmudsill bolts?\b)"
     r"|(?P<rod>\b(?:anchor |threaded |all-?\s?thread |tie |continuous )?rods?\b|\ball-?\s?thread\b|\ba\.?t\.?r\.?\b)"
-    r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b|\bthru-?bolts?\b)|(?P<nail>\bnails?\b|\bnls?\b\.?)"
+    r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b"
+    r"|\bthru-?bolts?\b)|(?P<nail>\bnails?\b|\bnls?\b\.?)"
 )
 KINDS: dict[str, FastenerKind] = {
     "anchor": "anchor bolt",
@@ -56,14 +66,18 @@ KINDS: dict[str, FastenerKind] = {
     "nail": "nail",
 }
 ELLIPTIC = re.compile(
-    rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto|same|more|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|at|into|through)\s)?(?=[a-z(])"
+    rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto|same|more"
+    rf"|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|at|into|through)\s)?(?=[a-z(])"
 )
 PER = re.compile(
-    r"(?:(?:at |per |on |in |from )?(?:each|ea\b\.?|every|per|both|either)\s(?P<what>end|side|leg|flange|face|connector|strap|tie|clip|stud|truss|rafter|joist|ply|plate|piece|bearing|member|post|hole|row|edge|block|bay|connection)s?\b|(?P<half>both ends|each half))"
+    r"(?:(?:at |per |on |in |from )?(?:each|ea\b\.?|every|per|both|either)\s(?P<what>end|side|leg|flange|face|connector|strap|tie"
+    r"|clip|stud|truss|rafter|joist|ply|plate|piece|bearing|member|post|hole|row|edge|block|bay|connection)s?\b|(?P<half>both ends"
+    r"|each half))"
 )
 METRIC = re.compile(r"\(?\s?\d+(?:\.\d+)?(?:\s?mm)?\s?(?:x\s?\d+(?:\.\d+)?\s?)?mm\)?")
 SPACED = re.compile(
-    rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){IN}?(?!\s?(?:x|ga|from|past|edges? distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent))"
+    rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){IN}?(?!\s?(?:x|ga|from|past|edges? "
+    rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent))"
 )
 LONG = re.compile(rf"^[^;(|]{{0,36}}?,\s?(?P<v>{FIGURE}){IN}?\s(?:long|min(?:imum)? length|in length)\b")
 AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")

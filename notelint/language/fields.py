@@ -12,7 +12,10 @@ from notelint.model import Fastener, Steel
 _NOT_SPACED = frozenset({"foundation", "slab", "footing", "stem wall", "pier", "wall", "sill plate", "top plate", "sole plate", "rim"})
 _OWN_SPACING = re.compile(r"(?:\bto|\bto the|\beach|\bevery|\bat|@|\bea\.?|\band|\bof|\bsecond|\bother)\s(?:[\w()./-]+\s){0,2}$")
 _EACH = re.compile(
-    r"\b(?:each|every|all|ea\.?|any)\s(?!other\b|second\b|2nd\b|third\b|end\b|side\b|way\b|face\b|leg\b|of\b)(?:[\w()./'\"-]+\s){0,3}?(?:truss|rafter|roof joist|joist|stud|header|hdr|post|column|beam|opening|bearing|corner|plate|window|door|cripple|sill|connection|location|member|panel|king|girder|jamb|connector|rim|hold-?down|wall|piece|lookout|outlooker|ply|jack|trimmer)e?s?\b"
+    r"\b(?:each|every|all|ea\.?|any)\s(?!other\b|second\b|2nd\b|third\b|end\b|side\b|way\b|face\b|leg\b"
+    r"|of\b)(?:[\w()./'\"-]+\s){0,3}?(?:truss|rafter|roof joist|joist|stud|header|hdr|post|column|beam|opening|bearing|corner"
+    r"|plate|window|door|cripple|sill|connection|location|member|panel|king|girder|jamb|connector|rim|hold-?down|wall|piece"
+    r"|lookout|outlooker|ply|jack|trimmer)e?s?\b"
     r"|\beach end of (?:each|every|all)\b|\bends of (?:each|every|all)\b|\b(?:each|every|all)$"
 )
 _FLOOR_WORDS = {
@@ -29,23 +32,30 @@ _FLOOR_WORDS = {
     "3rd": 3,
 }
 _STOREY = re.compile(
-    r"\b(first|1st|ground|lower|lowest|main|second|2nd|third|3rd|upper)[- ](?:and (?:third|second|3rd|2nd)[- ])?(?:story|storey|stories|storeys|floor|level|flr\b\.?|fl\b\.?)(?:\s(line|framing|joists?|deck|sheathing|level line))?"
+    r"\b(first|1st|ground|lower|lowest|main|second|2nd|third|3rd|upper)[- ](?:and (?:third|second|3rd|2nd)[- ])?(?:story|storey"
+    r"|stories|storeys|floor|level|flr\b\.?|fl\b\.?)(?:\s(line|framing|joists?|deck|sheathing|level line))?"
 )
 _ALL_STOREYS = re.compile(r"\b(?:both|all|each|every) (?:stories|storeys|floors|levels|story|storey|floor|level)\b")
 _SEE = re.compile(
     r"\b\d{1,3}[a-z]?\s?/\s?[a-z]{1,2}-?\d{1,3}(?:\.\d{1,2})?\b"
-    r"|(?:\bsee|\bper|\bby|\brefer to|\bfrom|\bas (?:listed|scheduled|shown) (?:in|on)|\bin)\s(?:the\s)?(?:[\w.-]+\s){0,4}?(?:schedules?|key|legend|list|details?(?:\s\d+)?|plans?|table(?:\s[\w.()]+)?|sheet\s[\w.-]+)\b"
+    r"|(?:\bsee|\bper|\bby|\brefer to|\bfrom|\bas (?:listed|scheduled|shown) (?:in|on)"
+    r"|\bin)\s(?:the\s)?(?:[\w.-]+\s){0,4}?(?:schedules?|key|legend|list|details?(?:\s\d+)?|plans?|table(?:\s[\w.()]+)?"
+    r"|sheet\s[\w.-]+)\b"
 )
 _CAPACITY = re.compile(
     r"capacit|allowable|rated|resist|rating|\bcap\b|\bminimum uplift|min\.? uplift|uplift value|holding|good for|strength|capable"
 )
 _DEMAND = re.compile(
-    r"demand|required (?:uplift|load|tension)|design (?:uplift|load|tension|force)|uplift (?:of|=|force|load|reaction)|reaction|net uplift|applied|calculated"
+    r"demand|required (?:uplift|load|tension)|design (?:uplift|load|tension|force)|uplift (?:of|=|force|load|reaction)|reaction"
+    r"|net uplift|applied|calculated"
 )
 _SCOPES = ("exterior wall", "interior wall", "bearing wall", "shear wall", "non-shear wall", "party wall", "garage", "porch", "deck", "carport", "landing", "crawl space", "plumbing wall")  # fmt: skip
 _WHERE = re.compile(
-    r"(?:\bat\b(?!\s?(?:\d|\.\d|least|most|the same time))|@(?!\s?\d)|\beach\b|\bevery\b|\bea\.(?=\s)|\bboth (?:ends|sides|faces|jambs|stories|floors)|\bacross\b|\balong\b|\bwhere\b|\bon (?:the|each|both|all|every|outside|inside|face|exterior|interior|stud|studs|top)\b|\ball (?:exterior|corners|headers|posts|openings|trusses|rafters|walls|bearing|studs|around)|"
-    r"\bends? of\b|\bcorners?\b|\bfrom [a-z(]|\bbetween\b|\bbeside\b|\bsides? of\b|\bunder\b|\bover\b(?! \d)|\bover (?:the|each)|\bhead of\b|\bfoot of\b|\btop of\b|\bbottom of\b|\bas shown\b|\bwithin\b|\bjambs?\b)"
+    r"(?:\bat\b(?!\s?(?:\d|\.\d|least|most|the same time))|@(?!\s?\d)|\beach\b|\bevery\b|\bea\.(?=\s)|\bboth (?:ends|sides|faces"
+    r"|jambs|stories|floors)|\bacross\b|\balong\b|\bwhere\b|\bon (?:the|each|both|all|every|outside|inside|face|exterior|interior"
+    r"|stud|studs|top)\b|\ball (?:exterior|corners|headers|posts|openings|trusses|rafters|walls|bearing|studs|around)|"
+    r"\bends? of\b|\bcorners?\b|\bfrom [a-z(]|\bbetween\b|\bbeside\b|\bsides? of\b|\bunder\b|\bover\b(?! \d)|\bover (?:the|each)"
+    r"|\bhead of\b|\bfoot of\b|\btop of\b|\bbottom of\b|\bas shown\b|\bwithin\b|\bjambs?\b)"
 )
 
 
@@ -93,10 +103,14 @@ def end_distance_of(read: Read, start: int, end: int) -> float | None:
 
 
 _WIDTH_LENGTH = re.compile(
-    rf"(?:ga\b\.?|gauge|gage|mil)\s?(?:\(\s?0?\.\d+\s?(?:in\.?|\")?\s?\))?\s?(?:(?:x|by)\s?(?P<w>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?(?:\s?(?:x|by)\s?(?P<l>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?long)?(?!\s?(?:ga|o\.?c|d\b)))?|,?\s?(?:(?:metal|steel|galv\w*\.?|coil|flat)\s)*(?:straps?|ties?|plates?)?,?\s?(?P<w2>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?\s?(?:x|by)\s?(?P<l2>{FIGURE})\s?(?:in\b\.?|\")|,?\s?(?P<w3>{FIGURE})\s?(?:in\b\.?|\")?\s?wide)(?=[\s,;.)|\"]|$)"
+    rf"(?:ga\b\.?|gauge|gage|mil)\s?(?:\(\s?0?\.\d+\s?(?:in\.?|\")?\s?\))?\s?(?:(?:x|by)\s?(?P<w>{FIGURE})\s?(?:in\b\.?"
+    rf"|\")?(?:\s?wide)?(?:\s?(?:x|by)\s?(?P<l>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?long)?(?!\s?(?:ga|o\.?c|d\b)))?|,?\s?(?:(?:metal"
+    rf"|steel|galv\w*\.?|coil|flat)\s)*(?:straps?|ties?|plates?)?,?\s?(?P<w2>{FIGURE})\s?(?:in\b\.?|\")?(?:\s?wide)?\s?(?:x"
+    rf"|by)\s?(?P<l2>{FIGURE})\s?(?:in\b\.?|\")|,?\s?(?P<w3>{FIGURE})\s?(?:in\b\.?|\")?\s?wide)(?=[\s,;.)|\"]|$)"
 )
 _WIDTH_FIRST = re.compile(
-    rf"(?P<w>{FIGURE}(?:\s?(?:in\b\.?|\")|(?<=/\d)))\s?(?:wide)?\s?(?:x|,|by)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?"
+    rf"(?P<w>{FIGURE}(?:\s?(?:in\b\.?|\")|(?<=/\d)))\s?(?:wide)?\s?(?:x|,|by)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?"
+    rf"|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?"
 )
 _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:in\b|\"|\))")
 

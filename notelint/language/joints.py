@@ -15,9 +15,12 @@ PLATES = frozenset({"top plate", "plate"})
 _FLOOR = frozenset({"rim", "joist", "floor sheathing", "blocking"})
 
 _LINK_WORDS = frozenset(
-    "and or to from past passing pass across over into onto on in of through with under below above at against upon down the each every both "
-    "all a an its their nearest adjacent double dbl wrapping lapping around spanning reaching reaches then continuous first second third one "
-    "two upper lower lowest end ends face faces side sides top pt p.t. treated wood up that it line (e) (n) e n existing new connection joint "
+    "and or to from past passing pass across over into onto on in of through with under below above at against upon down the "
+    "each every both "
+    "all a an its their nearest adjacent double dbl wrapping lapping around spanning reaching reaches then continuous first "
+    "second third one "
+    "two upper lower lowest end ends face faces side sides top pt p.t. treated wood up that it line (e) (n) e n existing new "
+    "connection joint "
     "supporting bearing meets bears rests sits st nd rd story storey floor beneath directly corresponding aligned".split()
 )
 _GAP_WORD = re.compile(r"[a-z(][a-z.]*\)?|\d+(?:-\d+)?x\d+|\d[a-z]*")
@@ -85,7 +88,8 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
 
 
 _OVER_CUT = re.compile(
-    r"\b(?:over|across|at|each side of|ea\.? side of|past|beyond|both sides of)\s(?:the\s|each\s|any\s|every\s|pipe\s|plate\s)*(?:cuts?|hole|notch|opening in (?:the )?plate|bored)\b|\bcut (?:top )?plates?\b"
+    r"\b(?:over|across|at|each side of|ea\.? side of|past|beyond|both sides of)\s(?:the\s|each\s|any\s|every\s|pipe\s"
+    r"|plate\s)*(?:cuts?|hole|notch|opening in (?:the )?plate|bored)\b|\bcut (?:top )?plates?\b"
 )
 
 
@@ -147,7 +151,8 @@ def _post(names: frozenset[str], device: str | None, low: str, places: frozenset
 
 
 _STOREY_PAIR = re.compile(
-    r"\b(?:second|2nd|third|3rd|upper) (?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first|1st|second|2nd|lower) (?:floor|story|storey|level) (?:wall|stud|post)s?\b"
+    r"\b(?:second|2nd|third|3rd|upper) (?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first"
+    r"|1st|second|2nd|lower) (?:floor|story|storey|level) (?:wall|stud|post)s?\b"
 )
 
 
@@ -205,7 +210,8 @@ def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset
 
 def _plates(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
     if names & PLATES and re.search(
-        r"splice|\blaps?\b|lapped|plates? to (?:\w+ )?plates?|upper (?:\w+ )?plate to lower|joints? in (?:the )?(?:\w+ )?plates?|plate (?:joints?|breaks?)",
+        r"splice|\blaps?\b|lapped|plates? to (?:\w+ )?plates?|upper (?:\w+ )?plate to lower|joints? in (?:the )?(?:\w+ )?plates?"
+        r"|plate (?:joints?|breaks?)",
         low,
     ):
         return "plate-splice"

@@ -5,12 +5,16 @@ from __future__ import annotations
 import re
 
 _MARK = re.compile(
-    r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?(?:[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]{0,2}|-[A-Z])(?:-\d{1,3}[A-Z]?)?(?:(?![\w/]|\.\d|\"|'|-\d)|(?=(?:at|each|to|on)\b))"
+    r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?(?:[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]{0,2}|-[A-Z])(?:-\d{1,3}[A-Z]?)?(?:(?![\w/]|\.\d|\"|'|-\d)"
+    r"|(?=(?:at|each|to|on)\b))"
 )
 NOT_MARKS = frozenset(
-    "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
+    "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES "
+    "DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
     "ONE TWO THREE FOUR FIVE SIX SEVEN EIGHT NINE TEN ELEVEN TWELVE TWENTY "
-    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL OSB CDX R602 R403 SD WS DIA AMP GAL HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI MERV SEER".split()
+    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL OSB CDX R602 R403 SD WS DIA AMP GAL "
+    "HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI "
+    "MERV SEER".split()
 ) - {"CS"}
 
 
@@ -39,7 +43,8 @@ def looks_like_mark(text: str) -> bool:
     return (
         bool(
             re.fullmatch(
-                r"[A-Z]{1,6}[- ]?\d{1,4}(?:\.\d+)?[A-Z]{0,3}(?:[-/]\w{1,6})*|[A-Z]{1,4}(?:-[A-Z0-9]{1,5})?|\d{1,2}[A-Z]?|[A-Z]{2,6}\d*[A-Z]*(?:[-/][A-Z0-9.]{1,8})*",
+                r"[A-Z]{1,6}[- ]?\d{1,4}(?:\.\d+)?[A-Z]{0,3}(?:[-/]\w{1,6})*|[A-Z]{1,4}(?:-[A-Z0-9]{1,5})?|\d{1,2}[A-Z]?"
+                r"|[A-Z]{2,6}\d*[A-Z]*(?:[-/][A-Z0-9.]{1,8})*",
                 text,
             )
         )

@@ -9,10 +9,12 @@ from notelint.language.words_of import Read
 from notelint.model import Fastener, Requirement
 
 _ALL_NAILS = re.compile(
-    r"^(?:all |the )?(?:\w+ ){0,2}nails?\b[^.;]{0,50}?\b(?:are|is|shall be|to be|must be|means?|=|:)\b|\bnails (?:are|shall be) (?:all )?common|^(?:all )?nails\b|^use common nails"
+    r"^(?:all |the )?(?:\w+ ){0,2}nails?\b[^.;]{0,50}?\b(?:are|is|shall be|to be|must be|means?|=|:)\b|\bnails (?:are|shall be) "
+    r"(?:all )?common|^(?:all )?nails\b|^use common nails"
 )
 _SIZES_MEANT = re.compile(
-    r"\bwhere\w*\s(?:\w+\s){0,2}?\d{1,2}d\b[^.;]{0,50}\b(?:shown|called|noted|specified|listed|indicated|given|written|said)\b[^.;]{0,60}?\b(?:use|are|is|means?|shall be|install|provide)\b"
+    r"\bwhere\w*\s(?:\w+\s){0,2}?\d{1,2}d\b[^.;]{0,50}\b(?:shown|called|noted|specified|listed|indicated|given|written"
+    r"|said)\b[^.;]{0,60}?\b(?:use|are|is|means?|shall be|install|provide)\b"
 )
 _PANELS = re.compile(r"sheathing|shtg|\bpanels?\b|plywood|\bosb\b|strand board|\bcdx\b|structural i\b|subfloor|\bsheath")
 

@@ -18,12 +18,19 @@ WORD_NUMBER = "(?:" + "|".join(sorted(NUMBER_WORDS, key=len, reverse=True)) + r"
 _GLYPHS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875, "⅓": 1 / 3, "⅔": 2 / 3}
 _G = "[" + "".join(_GLYPHS) + "]"
 
-FIGURE = rf"(?:\d{{1,4}}\s?-?\s?{_G}|{_G}|\d{{1,3}}\s?-\s?\d{{1,2}}\s?/\s?\d{{1,2}}|\d{{1,3}}\s\d{{1,2}}/\d{{1,2}}|\d{{1,4}}\s?/\s?\d{{1,2}}|\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|\d+\.\d+|\.\d+|\d+)"
-_INCH = r"(?:\s?(?:\"|''|´´)|\s{0,3}-?(?:inches|inch)\b|\s{0,3}-?in\b(?!\s(?:the|a|an|to|of|each|every|all|place|wood|line|one|two|both|field|floor|wall|crawl)\b)\.?)"
+FIGURE = (
+    rf"(?:\d{{1,4}}\s?-?\s?{_G}|{_G}|\d{{1,3}}\s?-\s?\d{{1,2}}\s?/\s?\d{{1,2}}|\d{{1,3}}\s\d{{1,2}}/\d{{1,2}}|\d{{1,4}}\s?/\s?\d{{1,2}}"
+    rf"|\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|\d+\.\d+|\.\d+|\d+)"
+)
+_INCH = (
+    r"(?:\s?(?:\"|''|´´)|\s{0,3}-?(?:inches|inch)\b|\s{0,3}-?in\b(?!\s(?:the|a|an|to|of|each|every|all|place|wood|line|one|two|both"
+    r"|field|floor|wall|crawl)\b)\.?)"
+)
 _FOOT = r"(?:\s?'(?!')|\s?-?(?:feet|foot)\b|\s?-?ft\b\.?)"
 
 _LENGTH = re.compile(
-    rf"(?<![\w./])(?<!\d,)(?:(?P<feet>\d{{1,3}}(?:\.\d+)?){_FOOT}(?:\s?-?\s?(?P<inches>{FIGURE}){_INCH}|\s?-\s?(?P<bare>{FIGURE})(?![\w/\"']))?"
+    rf"(?<![\w./])(?<!\d,)(?:(?P<feet>\d{{1,3}}(?:\.\d+)?){_FOOT}(?:\s?-?\s?(?P<inches>{FIGURE}){_INCH}"
+    rf"|\s?-\s?(?P<bare>{FIGURE})(?![\w/\"']))?"
     rf"|(?P<only>{FIGURE}){_INCH})"
 )
 _FRACTION_WORDS = {
@@ -47,7 +54,10 @@ _WORD_LENGTH = re.compile(
     + r"|a|an|thirty-two|forty-eight|sixteen)(?: and (?:a |one[- ])?(?P<and>half|quarter))?[ -](?P<unit>inch(?:es)?|foot|feet|ft\b)"
 )
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")
-_ON_CENTER = r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
+_ON_CENTER = (
+    r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/\s?c\b\.?"
+    r"|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
+)
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
 _PENNY = re.compile(
     r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
@@ -57,7 +67,8 @@ _GAUGE = re.compile(
 )
 _SCREW_NUMBER = re.compile(r"(?<!\w)(?:#|no\.\s?)(\d{1,2})(?=\s?(?:x\s?\d|x\s?\.\d|[a-z -]{0,24}screw))")
 _LOAD = re.compile(
-    r"(?<![\w.,/])(\d{1,3}(?:,\d{3})+|\d+(?:\.\d+)?)\s?-?\s?(plf|lbs?\.?\s?/\s?(?:lin(?:eal|ear)?\.?\s)?(?:ft|foot)\b\.?|lbs?\.? per (?:lin(?:eal|ear)?\.? )?f(?:t|oot)\b\.?|pounds per (?:lineal |linear )?foot|#\s?/\s?(?:ft|')"
+    r"(?<![\w.,/])(\d{1,3}(?:,\d{3})+|\d+(?:\.\d+)?)\s?-?\s?(plf|lbs?\.?\s?/\s?(?:lin(?:eal|ear)?\.?\s)?(?:ft|foot)\b\.?|lbs?\.? "
+    r"per (?:lin(?:eal|ear)?\.? )?f(?:t|oot)\b\.?|pounds per (?:lineal |linear )?foot|#\s?/\s?(?:ft|')"
     r"|psf|psi|pcf|mph|m\.p\.h\.|kips?\b|k\b(?!-)|lbs?\b\.?|pounds?\b|#(?!\d)|percent\b|pct\b|%)"
 )
 _STATED_FACTOR = re.compile(r"every (?:other|second|2nd)\b|each second\b|alternate\b")

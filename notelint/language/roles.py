@@ -9,12 +9,24 @@ from notelint.language.quantities import FIGURE, Quantity, figure
 _WINDOW = 64
 _BLANKS = re.compile(r"\s{2,}")
 _LIMIT = r"(?:\s?[,(]?\s?(?:min(?:imum)?\b\.?|max(?:imum)?\b\.?|at (?:the )?(?:most|least)|or (?:less|more)|clear)\)?)*"
-_CONCRETE = r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|conc\b\.?|slab|footing|ftg\b\.?|stem|foundation|fdn\b\.?|grade beam|pier|masonry|grout|wall|thickened)"
+_CONCRETE = (
+    r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|conc\b\.?|slab|footing|ftg\b\.?|stem|foundation|fdn\b\.?|grade "
+    r"beam|pier|masonry|grout|wall|thickened)"
+)
 
 _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
-    ("spacing", re.compile(rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.? to c|apart|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)")),
-    ("embedment", re.compile(rf"{_LIMIT}\s?(?:of )?(?:embed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied |hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))")),
-    ("end distance", re.compile(r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s|mudsill\s|piece\s|board\s|their\s)*(?:plate |sill |mudsill |wall |board |piece )?(?:ends?\b|corners?\b|splices?\b|joints?\b|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
+    ("spacing", re.compile(
+        rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.? to c|apart"
+        rf"|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)"
+    )),
+    ("embedment", re.compile(
+        rf"{_LIMIT}\s?(?:of )?(?:embed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied "
+        rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
+    )),
+    ("end distance", re.compile(
+        r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
+        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |sill |mudsill |wall |board |piece )?(?:ends?\b|corners?\b|splices?\b|joints?\b"
+        r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
     ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00d8|o\.?d\.)")),
     ("width", re.compile(r"\s?(?:wide|width|w\.)\b")),
@@ -22,12 +34,23 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("depth", re.compile(r"\s?(?:deep|depth)\b")),
     ("height", re.compile(r"\s?(?:high|tall|height|above)\b")),
     ("length", re.compile(r"\s?(?:long|length|lg\b\.?)")),
-    ("edge distance", re.compile(r"{L}\s?(?:from|inside|in from)\s(?:the\s)?(?:\w+\s){{0,2}}(?:face|edge|form|outside)".replace("{L}", _LIMIT).replace("{{", "{").replace("}}", "}"))),
+    ("edge distance", re.compile(
+                r"{L}\s?(?:from|inside|in from)\s(?:the\s)?(?:\w+\s){{0,2}}(?:face|edge|form|outside)".replace("{L}", _LIMIT).replace("{{", "{").replace("}}", "}"))),
 )  # fmt: skip
 _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
-    ("embedment", re.compile(rf"(?:embed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds)\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$")),
-    ("end distance", re.compile(r"(?:end distance|distance from (?:plate |sill )?ends?|plate ends)\s?(?:of|:|=|is|shall be|to be)?\s?(?:not (?:more|less) than|max\.?|min\.?)?\s?$")),
-    ("spacing", re.compile(r"(?:@|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$")),
+    ("embedment", re.compile(
+        rf"(?:embed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds)\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
+        rf"|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$"
+    )),
+    ("end distance", re.compile(
+        r"(?:end distance|distance from (?:plate |sill )?ends?|plate ends)\s?(?:of|:|=|is|shall be|to be)?\s?(?:not (?:more|less) than"
+        r"|max\.?|min\.?)?\s?$"
+    )),
+    ("spacing", re.compile(
+        r"(?:@|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
+        r"|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than"
+        r"|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$"
+    )),
     ("diameter", re.compile(r"(?:dia\.?|diameter|\u00d8)\s?(?:of|:|=)?\s?$")),
     ("length", re.compile(r"(?:length|\bl|long)\s?(?:of|:|=)\s?$")),
     ("width", re.compile(r"width\s?(?:of|:|=)\s?$")),
@@ -35,12 +58,15 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("reach", re.compile(r"(?:beyond|past) (?:the )?(?:cut|opening|hole|notch)(?: by| at least| a minimum of| not less than)*\s?$")),
 )  # fmt: skip
 _NOT_SPACING = re.compile(
-    r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or wider|opening|door|window|embed)"
+    r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or "
+    r"wider|opening|door|window|embed)"
 )
 _ELSEWHERE = re.compile(r"\s?(?:elsewhere|otherwise|at all other|at other)")
 _TO_ENDS = re.compile(
-    r"(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther|further)\s(?:than\s|to\s)?)?"
-    rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"
+    r"(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
+    r"|further)\s(?:than\s|to\s)?)?"
+    rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of"
+    rf"|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"
 )
 
 
@@ -72,8 +98,10 @@ def largest(quantity: Quantity) -> float:
 
 
 _MORE_LESS = re.compile(
-    rf"not (?:more|over|farther|greater|further) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? (?:less|under|closer) than ({FIGURE})"
-    rf"|not (?:less|under|closer) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? (?:more|over|farther|further|greater) than ({FIGURE})"
+    rf"not (?:more|over|farther|greater|further) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? "
+    rf"(?:less|under|closer) than ({FIGURE})"
+    rf"|not (?:less|under|closer) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? (?:more|over|farther"
+    rf"|further|greater) than ({FIGURE})"
     rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max(?:imum)?\b\.?,? ?(?:and|/|or|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min"
     rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min(?:imum)?\b\.?,? ?(?:and|/|to|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max"
     rf"|between ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? and ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?"

@@ -16,7 +16,9 @@ from notelint.trade.vocabulary import column_roles
 
 _LEGEND = re.compile(r"abbrev|\blegend of symbols|\bsymbols?\b(?! .*schedule)|\bnotation|meaning")
 _OTHER_TRADE = re.compile(
-    r"window|door|room|finish|electric|plumbing|fixture|lighting|panel schedule|appliance|drawing (?:list|index)|sheet (?:list|index)|index of|^index|material|design (?:criteria|load|data)|code (?:data|summary)|footing|column|beam|header|lintel|opening|pier|pad|joist schedule|paint|hvac|equipment|revision"
+    r"window|door|room|finish|electric|plumbing|fixture|lighting|panel schedule|appliance|drawing (?:list|index)|sheet (?:list"
+    r"|index)|index of|^index|material|design (?:criteria|load|data)|code (?:data|summary)|footing|column|beam|header|lintel"
+    r"|opening|pier|pad|joist schedule|paint|hvac|equipment|revision"
 )
 _CONNECTOR_TITLE = re.compile(
     r"hold|strap|connect|hardware|\bties?\b|anchor|uplift|hanger|tie-?down|fasten|clip|post (?:base|cap)|load path"

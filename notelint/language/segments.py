@@ -10,21 +10,25 @@ from notelint.language.words_of import GENERAL, Read
 
 _JOINED = re.compile(r"^\s?(?:,|,?\s?and|,?\s?or|&|/|,\s?&)?\s?$")
 _TIGHT = re.compile(
-    r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|model|part|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$"
+    r"^[\s\"'()]*(?:[:=,-]|is an?|are|type|style|mark|model|part|no\.?)?[\s\"'()]*(?:an?\s|the\s|(?:new|metal|steel|galv\w*\.?"
+    r"|\d+\s?ga\.?|[\d/-]+\s?(?:in\.|\")|\w+)\s){0,2}$"
 )
 _BREAK = re.compile(r"(?:,\s?(?:and\s|or\s)?|;\s?|\band\s|\bwith\s|\bw/\s?|\balso\s|\bor\s|\bthen\s|\bplus\s|&\s)")
 _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
 _MENTION = re.compile(
-    r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$"
+    r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before"
+    r"|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$"
 )
 
 
 _ABOUT = re.compile(
-    r"^s?\s(?:layouts?|couplers?|schedules?|locations?|shop drawings|details?|manufacturers?|makers?|marks|inspection|sizes?|substitution|submittals?|legend|key|symbols?|capacities|nailing at)\b"
+    r"^s?\s(?:layouts?|couplers?|schedules?|locations?|shop drawings|details?|manufacturers?|makers?|marks|inspection|sizes?"
+    r"|substitution|submittals?|legend|key|symbols?|capacities|nailing at)\b"
 )
 _FOR = re.compile(
-    r"(?:\bfor|\bof|\bclear of|\bwithout|\bother than|\bsee|\bsubmit|\bincluding|\bmarks for|\bper|\bby|\bbehind|\babove|\bbelow)\s(?:the\s|all\s|each\s|every\s|any\s|\w+ing\s)?$"
+    r"(?:\bfor|\bof|\bclear of|\bwithout|\bother than|\bsee|\bsubmit|\bincluding|\bmarks for|\bper|\bby|\bbehind|\babove"
+    r"|\bbelow)\s(?:the\s|all\s|each\s|every\s|any\s|\w+ing\s)?$"
 )
 
 

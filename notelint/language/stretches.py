@@ -11,7 +11,9 @@ from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.words_of import Read
 
 _FOLLOWS = re.compile(
-    r"^(?:one|two|three|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see)\b|^\("
+    r"^(?:one|two|three|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
+    r"|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to"
+    r"|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see)\b|^\("
 )
 
 
@@ -141,7 +143,8 @@ def _goes_on(read: Read, last: Segment, start: int, end: int) -> bool:
 def _names_joint(read: Read, start: int, end: int) -> bool:
     return bool(
         re.search(
-            r"\b(?:stud|plate|rafter|truss|header|post|beam|sill|joist)e?s? to (?:\w+ ){0,3}(?:stud|plate|rafter|truss|header|post|beam|sill|joist|foundation|slab)",
+            r"\b(?:stud|plate|rafter|truss|header|post|beam|sill|joist)e?s? to (?:\w+ ){0,3}(?:stud|plate|rafter|truss|header|post"
+            r"|beam|sill|joist|foundation|slab)",
             read.low[start:end],
         )
     ) and not fasteners_in(read, start, end)

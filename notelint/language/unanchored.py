@@ -29,7 +29,8 @@ _CONNECT = frozenset(
     }
 )
 _PATH = re.compile(
-    r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down |both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
+    r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
+    r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
 )
 
 

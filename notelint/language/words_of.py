@@ -15,10 +15,12 @@ from notelint.model import Passage, Term
 
 GENERAL = frozenset({"clip", "tie", "connector", "anchor"})
 _NOUN_AFTER = re.compile(
-    r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedule|across|typ|ea\.? (?:end|side)|is|are|shall|connection|tie|anchor|w/|@|as|by|in|of|and|or|around|along|between|centered|where|to be)\b"
+    r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedule|across|typ|ea\.? (?:end|side)|is|are|shall"
+    r"|connection|tie|anchor|w/|@|as|by|in|of|and|or|around|along|between|centered|where|to be)\b"
 )
 _ACT_AFTER = re.compile(
-    r"\s?(?:down\s)?(?:each|ea\.?|all|every|the|to|both|upper|lower|double|top|bottom|ceiling|floor|roof|porch|deck|exterior|first|second|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b"
+    r"\s?(?:down\s)?(?:each|ea\.?|all|every|the|to|both|upper|lower|double|top|bottom|ceiling|floor|roof|porch|deck|exterior|first"
+    r"|second|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b"
 )
 
 

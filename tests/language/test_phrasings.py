@@ -41,7 +41,10 @@ def agrees(requirement: Requirement, wanted: dict[str, Any]) -> bool:
 
 def shown(found: tuple[Requirement, ...]) -> str:
     """What was read, for the message of a failed test."""
-    return "\n".join(str({k: v for k, v in r.model_dump(exclude={"box", "id", "page", "start", "end"}).items() if v not in (None, (), False)}) for r in found)
+    return "\n".join(
+        str({k: v for k, v in r.model_dump(exclude={"box", "id", "page", "start", "end"}).items() if v not in (None, (), False)})
+        for r in found
+    )
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -1,0 +1,215 @@
+"""Where the words of each fastener begin: its number, size and kind."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from notelint.language.fastener_patterns import COUNT_BEFORE, DIA_WORD, KINDS, NOUN, SIZE
+from notelint.language.quantities import NUMBER_WORDS, figure
+from notelint.model import FastenerKind
+
+
+class Head(NamedTuple):
+    """The number and size of one fastener as written, in characters start..end of the stretch."""
+
+    start: int
+    size_start: int
+    end: int
+    kind: FastenerKind | None
+    number_of: int | None
+    penny: str | None
+    diameter: float | None
+    length: float | None
+    number: int | None
+    short: bool
+
+
+def heads_of(part: str, hint: FastenerKind | None) -> list[Head]:
+    """Every fastener of `part` (plain form) in order; `hint` is the kind where the words name none."""
+    found: list[Head] = []
+    for match in SIZE.finditer(part):
+        bare = found[-1].kind if found and not (found[-1].penny or found[-1].diameter or found[-1].number) else None
+        head = _head(part, match, hint or bare, found[-1].end if found else 0)
+        if head is None:
+            continue
+        if found and _sized_later(part, found[-1], head):
+            found[-1] = head._replace(start=found[-1].start, number_of=found[-1].number_of)
+            continue
+        if found and _is_gloss(part, found[-1], head):
+            found[-1] = _merged(found[-1], head)
+            continue
+        found.append(head)
+    return found
+
+
+def _sized_later(part: str, last: Head, head: Head) -> bool:
+    """ "8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2": the number and the noun stand before the size."""
+    bare = last.penny is None and last.diameter is None and last.number is None
+    return (
+        bare
+        and head.number_of is None
+        and head.kind in (last.kind, None)
+        and bool(re.fullmatch(r"\s?[,(:]?\s?(?:of\s|each\s)?", part[last.end : head.start]))
+    )
+
+
+def _is_gloss(part: str, last: Head, head: Head) -> bool:
+    """A size in brackets straight after a penny size says the same nail again."""
+    gap = part[last.end : head.start]
+    return (
+        head.number_of is None
+        and head.kind in (None, last.kind)
+        and bool(
+            re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|shall be|to be|must be|,\s?i\.e\.|means|measures?)\s?", gap)
+        )
+        and bool(last.penny)
+    )
+
+
+def _merged(last: Head, head: Head) -> Head:
+    return last._replace(
+        end=head.end, penny=last.penny or head.penny, diameter=last.diameter or head.diameter, length=last.length or head.length
+    )
+
+
+def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
+    group = match.groupdict()
+    diameter = length = None
+    penny = number = None
+    kind: FastenerKind | None = None
+    if group["penny"]:
+        penny, kind = f"{int(group['penny'])}d", "nail"
+        length = next((figure(group[k]) for k in ("plen", "plen2", "plen3", "plen4", "plen5", "plen6") if group[k]), None)
+        diameter = next((figure(group[k]) for k in ("pdia", "pdia2", "pdia3") if group[k]), None)
+    elif group["short"]:
+        penny, kind = f"{int(group['short'])}d", "nail"
+        length = next((figure(group[k]) for k in ("slen", "slen2") if group[k]), None)
+    elif group["number"]:
+        number = int(group["number"])
+        kind, length = "screw", next((figure(group[k]) for k in ("nlen", "nlen2") if group[k]), None)
+        if (
+            length is None
+            and not re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :])
+            and "screw" not in match.group()
+            and hint != "screw"
+        ):
+            return None
+    elif group["ldia"]:
+        diameter, length = figure(group["ldia"]), figure(group["ldia_len"])
+        kind = _noun(part, match, after) or "nail"
+        if diameter is None or diameter > 0.35:
+            return None
+    elif group["howmany"]:
+        written = group["howmany"].strip("() ")
+        count = NUMBER_WORDS.get(written) or int(written)
+        return Head(
+            match.start(),
+            match.start(),
+            match.end(),
+            "screw" if group["what"].startswith("screw") else "nail",
+            count,
+            None,
+            None,
+            None,
+            None,
+            False,
+        )
+    elif group["lump"]:
+        return _lump(part, match, hint, after)
+    elif group["dia"]:
+        diameter, length = figure(group["dia"]), figure(group["dlen"])
+        kind = _pair_kind(part, match, hint, after, diameter, length)
+    else:
+        diameter = figure(group["only"])
+        kind = _only_kind(part, match, hint, after)
+    if kind is None or (diameter is not None and not 0.05 <= diameter <= 1.5):
+        return None
+    start, count = _count(part, match, after)
+    end = match.end()
+    return Head(start, match.start(), end, kind, count, penny, diameter, length, number, bool(group["short"]))
+
+
+def _lump(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
+    """ "7-0.148 x 1-1/2", "12-1/4 x 3 screws": a count and a diameter with a hyphen between; "1-1/4 x 6 in." alone is steel."""
+    diameter, length, count = figure(match["dia2"]), figure(match["dlen2"]), int(match["lump"])
+    noun = _noun(part, match, after)
+    decimal = "." in match["dia2"]
+    if diameter is None or length is None or not (decimal or ((noun or hint) and count > 1)):
+        return None
+    kind = noun or ("nail" if decimal and diameter < 0.2 else hint)
+    return (
+        Head(match.start(), match.start(), match.end(), kind, count, None, diameter, length, None, False)
+        if kind and length > diameter
+        else None
+    )
+
+
+def _pair_kind(
+    part: str, match: re.Match[str], hint: FastenerKind | None, after: int, diameter: float | None, length: float | None
+) -> FastenerKind | None:
+    if diameter is None or length is None or length < diameter * 2 or length > 60:
+        return None
+    if re.match(r"\s?x\s?\d", part[match.end() :]) or re.search(r"(?:ga\.?|gauge|x)\s?$", part[: match.start()]):
+        return None
+    kind = _noun(part, match, after)
+    if kind is None and diameter < 0.2 and re.search(r"\.\d", match["dia"]):
+        return "nail"
+    return kind or (hint if diameter <= 0.35 or hint not in ("nail", "screw") else None)
+
+
+def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> FastenerKind | None:
+    if not match["unit"] and not match["word"] and "." not in match["only"] and "/" not in match["only"] and not match["only"].isalpha():
+        return None
+    rest = part[match.end() :]
+    if re.search(r"(?:x|by)\s?$", part[: match.start()]) or re.match(
+        r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear"
+        r"|washer|to \d|-?\d)",
+        rest,
+    ):
+        return None
+    kind = _noun(part, match, after, near=3 if not match["word"] else 5)
+    if kind in ("nail", None) and match["word"] and hint:
+        return hint if kind is None else kind
+    if kind is None and hint in ("anchor bolt", "bolt", "rod") and (match["word"] or "/" in match["only"]):
+        return hint
+    return kind
+
+
+def _noun(part: str, match: re.Match[str], after: int, near: int = 6) -> FastenerKind | None:
+    """The fastener's noun: the first within some words to the right, else one just to the left."""
+    right = re.match(
+        rf"(?:{DIA_WORD}|\s?,?\s?[a-z0-9'./-]+){{0,{near}}}",
+        re.split(r"[;(]|,\s?\(|\bto\b|\band\b|\bat\b|\binto\b|@|\bwith\b|w/", part[match.end() : match.end() + 60])[0],
+    )
+    if right:
+        noun = NOUN.search(right.group() + " ")
+        if noun:
+            return KINDS[str(noun.lastgroup)]
+    left = part[max(after, match.start() - 40) : match.start()]
+    nouns = list(NOUN.finditer(left))
+    if nouns and re.fullmatch(
+        r"s?\s?[:,(-]?\s?(?:shall be|are|is|to be|be|of|min\.?|minimum|with|\(?\d{1,3}\)?\s?-?|:|=|at least|\w+ \(\d+\)|a|an"
+        r"|provide|use|\s)*\s?(?:(?:galv\w*|hot-dip\w*|stainless|steel|cast-in-place|f1554|a307|grade \d+|new)\s?,?\s?)*",
+        left[nouns[-1].end() :],
+    ):
+        return KINDS[str(nouns[-1].lastgroup)]
+    return None
+
+
+def _count(part: str, match: re.Match[str], after: int) -> tuple[int, int | None]:
+    left = part[after : match.start()]
+    found = COUNT_BEFORE.search(left[-48:])
+    if not found:
+        return match.start(), None
+    if found["bare"] and (
+        re.search(r"(?:\bat|@|no\.|#|grade|\bx|type)\s?$", left[-48:][: found.start()]) or not re.match(r"[\d.#n]", match.group())
+    ):
+        return match.start(), None
+    if re.search(r"rows? of\s?$", left[-48:]):
+        return match.start(), None
+    word = found["word"]
+    value = (
+        NUMBER_WORDS[word.strip()] if word else int(next(v for v in (found["paren"], found["dash"], found["times"], found["bare"]) if v))
+    )
+    return match.start() - (len(left[-48:]) - found.start()), value if 0 < value <= 200 else None
