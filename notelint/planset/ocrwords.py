@@ -151,7 +151,7 @@ def _cuts(line: Line, spans: Sequence[tuple[int, int]], gaps: Sequence[tuple[int
         if (g := _between(gaps, line.at[i - 1] * width, line.at[i] * width))
     ]  # fmt: skip
     common = float(numpy.median(letters)) if letters else 0.0
-    least = max(0.65 * float(numpy.median(spaces)) if spaces else 0.2 * height, 2.0 * common, 0.1 * height)
+    least = max(0.7 * float(numpy.median(spaces)) if spaces else 0.2 * height, 2.0 * common, 0.1 * height)
     cut = [
         i for start, end in spans for i in range(start + 1, end)
         if (g := _between(gaps, line.at[i - 1] * width, line.at[i] * width)) and g[1] - g[0] >= least

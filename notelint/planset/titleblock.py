@@ -42,13 +42,14 @@ def _named(sheet: Sheet, number: Candidate | None, common: set[tuple[str, int, i
         return sheet
     block = _block(sheet, number, common)
     inside = runs_of([w for w in sheet.words if _within(w, block)])
+    near = inside if _is_strip(sheet, block) else runs_of([w for w in sheet.words if _within(w, _reach(sheet, number))])
     return sheet.model_copy(
         update={
             "number": number.value,
-            "title": _title(sheet, number, inside, common),
+            "title": _title(sheet, number, inside, near, common),
             "discipline": _discipline(number.value),
-            "revision": _first(_REVISION, inside),
-            "scale": _scale(inside),
+            "revision": _first(_REVISION, near),
+            "scale": _scale(near),
             "block": block,
         }
     )
@@ -112,6 +113,16 @@ def _block(sheet: Sheet, number: Candidate, common: set[tuple[str, int, int]]) -
     return _around(sheet, number, common)
 
 
+def _is_strip(sheet: Sheet, block: Box) -> bool:
+    return (block.x1 - block.x0) * (block.bottom - block.top) > 0.02 * sheet.width * sheet.height
+
+
+def _reach(sheet: Sheet, number: Candidate) -> Box:
+    """Where the rest of a block without a frame may stand: about the number, a fifth of the sheet each way."""
+    x, y = 0.2 * sheet.width, 0.2 * sheet.height
+    return Box(number.box.x0 - x, number.box.top - y, number.box.x1 + x, number.box.bottom + y)
+
+
 def _around(sheet: Sheet, number: Candidate, common: set[tuple[str, int, int]]) -> Box:
     """The box around the number and the repeated words near it, where no line cuts a strip off."""
     reach_x, reach_y = 0.3 * sheet.width, 0.3 * sheet.height
@@ -135,22 +146,22 @@ def _around(sheet: Sheet, number: Candidate, common: set[tuple[str, int, int]]) 
 # ---------------------------------------------------------------- what the block says
 
 
-def _title(sheet: Sheet, number: Candidate, inside: Sequence[Run], common: set[tuple[str, int, int]]) -> str | None:
+def _title(sheet: Sheet, number: Candidate, inside: Sequence[Run], near: Sequence[Run], common: set[tuple[str, int, int]]) -> str | None:
     """What follows the title's label; else the largest words of the block that other sheets do not share; else the page's largest."""
     own = [r for r in inside if _may_be_title(r, number) and not all(_is_common(sheet, w, common) for w in r.words)]
-    for label in inside:
+    for label in near:
         match = _TITLE_LABEL.match(label.text)
         if match and match.end() == len(label.text):
-            below = [r for r in inside if r is not label and _may_be_title(r, number) and _follows(label, r)]
+            below = [r for r in near if r is not label and _may_be_title(r, number) and _follows(label, r)]
             if below:
-                return _with_next(min(below, key=lambda r: distance(label.box, r.box)), inside, number)
+                return _with_next(min(below, key=lambda r: distance(label.box, r.box)), near, number)
         elif match and label.text[: match.end()].rstrip().endswith(":"):
             return label.text[match.end() :].strip()
     if own and (common or len(inside) < 30):
         largest = max(r.size for r in own)
         best = min((r for r in own if r.size >= 0.9 * largest), key=lambda r: distance(r.box, number.box))
         return _with_next(best, inside, number)
-    level = [w for w in sheet.words if w.turn == 0 and w.size < number.size]
+    level = [w for w in sheet.words if w.turn == 0 and not _within(w, number.box)]
     largest = max((w.size for w in level), default=0.0)
     free = [r for r in runs_of([w for w in level if w.size >= 0.6 * largest]) if _may_be_title(r, number) and len(r.text) >= 6]
     return max(free, key=lambda r: (r.size, -r.box.top), default=None).text if free else None  # type: ignore[union-attr]
