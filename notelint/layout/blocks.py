@@ -96,12 +96,13 @@ def lines_of(items: Sequence[Piece]) -> list[Line]:
     lanes = Lanes(items)
     taken: set[int] = set()
     joined: dict[int, tuple[int, Label]] = {}
+    numbers = {int(p.text) for p in items if len(p.words) == 1 and p.text.isdecimal() and len(p.text) <= 3}
     for i, piece in enumerate(items):
         label = alone(piece.text) if len(piece.words) <= 2 else None
         if label is None:
             continue
         j = lanes.right_of(i, HANG * piece.size)
-        if j is not None and j not in taken and _hangs(items, i, j, label):
+        if j is not None and j not in taken and _hangs(items, i, j, label, numbers):
             joined[i] = (j, label)
             taken.add(j)
     out: list[Line] = []
@@ -114,17 +115,20 @@ def lines_of(items: Sequence[Piece]) -> list[Line]:
     return sorted(out, key=lambda line: (line.piece.middle, line.x0))
 
 
-def _hangs(items: Sequence[Piece], i: int, j: int, label: Label) -> bool:
+def _hangs(items: Sequence[Piece], i: int, j: int, label: Label, numbers: set[int]) -> bool:
     """True where piece j is the text of number i: numbers without a closing mark need another number or text in line with them."""
     number, text = items[i], items[j]
-    if (label.close and label.style != "series") or label.style in {"decimal", "bullet"}:
+    series = label.style == "series" and label.prefix[-2:-1].isdigit()  # "G1-7" numbers notes, "HD-7" is a mark
+    if series or (label.close and label.style != "series") or label.style in {"decimal", "bullet"}:
         return text.size < 1.6 * number.size and len(text.words) >= 1
     mates = sum(
         1
         for k in range(max(0, i - 60), min(len(items), i + 60))
         if k != i and abs(items[k].x1 - number.x1) < 0.6 * number.size and len(items[k].words) == 1 and alone(items[k].text)
     )
-    return mates >= (3 if label.style == "series" else 1) and len(text.words) >= 3
+    if mates >= (3 if label.style == "series" else 1):
+        return len(text.words) >= 3
+    return label.style == "number" and len(text.words) >= 5 and bool(numbers & {label.parts[0] - 1, label.parts[0] + 1})
 
 
 def close_gaps(items: Sequence[Piece]) -> list[Piece]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from notelint.layout.labels import Label, follows
 from notelint.layout.notes import CONTINUED, GOES_ON, Column, Item
 from notelint.layout.passages import item_parts
-from notelint.layout.shapes import ENDS
+from notelint.layout.shapes import FULL_STOP
 from notelint.layout.sheet import Read
 from notelint.layout.text import Placed
 
@@ -91,15 +91,25 @@ def _is_rest(earlier: Column, last: int, column: Column, lead: int, continued: b
     first = column.items[lead]
     if first.label is not None or first.lead is not None or not first.open_start:
         return False
-    open_end = _unfinished(earlier.items[last])
     if continued:
         return True
+    open_end = _unfinished(earlier.items[last])
     small = first.words[0][0].text[:1].islower()
     after = next((i.label for i in column.items[lead + 1 :] if i.label is not None), None)
     in_list = after is not None and earlier.items[last].label is not None and _goes_on(earlier, after)
     leads = earlier.items[last].lead is not None and any(i.lead is not None for i in column.items)
-    fits = _hangs(column, lead) or small or in_list or leads
-    return fits and (open_end or (not next_sheet and (_hangs(column, lead) or small)))
+    hangs = _hangs(column, lead)
+    if next_sheet:
+        return open_end and (hangs or small or in_list or leads)
+    return hangs or small or in_list or (open_end and (leads or _level(earlier, column)))
+
+
+def _level(earlier: Column, column: Column) -> bool:
+    """True where a column begins beside the top of the one before, in the same type and no wider."""
+    a, b = earlier.items[-1], column.items[0]
+    alike = abs(a.size - b.size) < 0.05 * max(a.size, 1.0)
+    narrow = column.block.x1 - column.block.x0 < 1.1 * (earlier.block.x1 - earlier.block.x0)
+    return alike and narrow and abs(earlier.block.top - column.block.top) < 3 * a.size
 
 
 def _same_page_style(earlier: Column, column: Column, next_sheet: bool) -> bool:
@@ -135,7 +145,7 @@ def _last_note(column: Column) -> int | None:
 
 
 def _unfinished(item: Item) -> bool:
-    return not ENDS.search(item.words[-1][0].text)
+    return not FULL_STOP.search(item.words[-1][0].text)
 
 
 def _hangs(column: Column, index: int) -> bool:

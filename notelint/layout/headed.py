@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from notelint.layout.aligned import ACROSS, DIGIT, DOWN, make_table, title_above
 from notelint.layout.blocks import Lanes
+from notelint.layout.labels import read_label
 from notelint.layout.pieces import Piece
 from notelint.layout.tables import Table, is_head_word
 
@@ -85,11 +86,23 @@ def _under_heads(items: Sequence[Piece], heads: Sequence[Piece]) -> Table | None
     bounds = [h.x0 - 0.6 * em for h in heads[1:]]
     names, lines = _more_heads(items, heads, bounds, lines)
     rows = _rows(lines, bounds)
+    if _is_notes(rows):
+        return None
     if len(rows) < 2 or sum(sum(bool(c) for c in row) >= 2 for row in rows) < 0.6 * len(rows):
         return None
     extra = [p for name in names for p in name]
     title = title_above(items, [*heads, *extra])
     return make_table(title, [" ".join(p.text for p in name) for name in names], rows, extra)
+
+
+def _is_notes(rows: Sequence[Sequence[Sequence[Piece]]]) -> bool:
+    """True where the columns hold notes under headings that happen to stand on one line: numbers before texts, or long lines."""
+    pieces = [p for row in rows for cell in row for p in cell]
+    numbered = sum(
+        (label := read_label(p.text)) is not None and not label.weak and label.end < len(p.text) and len(p.words) > 4 for p in pieces
+    )
+    long = sum(len(p.words) > 8 for p in pieces)
+    return numbered >= 2 or 2 * long > max(len(pieces), 1)
 
 
 def _more_heads(

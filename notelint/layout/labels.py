@@ -17,9 +17,9 @@ class Label(NamedTuple):
     end: int  # characters of the line that belong to the label
     name: str  # "7", "3.2", "A", "G1-3"
     prefix: str = ""
+    weak: bool = False  # may as well be a quantity or a sign: "(8) 10d", "5, 12 in.", "(E) wall"; believed only beside its neighbours
 
 
-_CLOSE = r"\s?[.,):\-]|\)\.|\.\)"
 _NUMBER = re.compile(r"^(?:NOTE\s+|#)?\(?(\d{1,3})(\s?\)\.?|\s?\.\)|\s?[.,:](?!\d)|\s?-(?=\s|$))\s*", re.IGNORECASE)
 _DECIMAL = re.compile(r"^(\d{1,2}(?:\.\d{1,2}){1,3})\s?([.):]?)(?=\s|$|[A-Z])\s*")
 _LETTER = re.compile(r"^(\()?([A-Za-z])(\s?\)|\s?\.\)|\s?[.,:](?![A-Za-z]\.))(?=\s|$|[A-Z(\"0-9])\s*")
@@ -29,7 +29,8 @@ _BARE = re.compile(r"^(\d{1,3})$")
 _BULLET = re.compile(r"^[\u2022\u25cf\u25aa\u25e6\u00b7*>](?=\s|$|[A-Z])\s*|^[-\u2013\u2014](?=\s)\s*")
 _COUNTED = re.compile(r"^(?:\d|#|\.\d)")  # "(8) 10d ...": a count of nails
 _ROMANS = {"I": 1, "V": 5, "X": 10}
-_AFTER_NUMBER = re.compile(r"^\s*(?:in\b|ft\b|psf\b|psi\b|mph\b|lbs?\b|ga\b|o\.?c\b|mil\b|percent\b|x\s*\d|[\"'/%]|\d)", re.IGNORECASE)
+_UNIT = re.compile(r"^\s*(?:in\b|ft\b|psf\b|psi\b|mph\b|lbs?\b|ga\b|o\.?c\b|mil\b|percent\b|x\s*\d|[\"'/%])", re.IGNORECASE)
+_AFTER_NUMBER = re.compile(rf"{_UNIT.pattern}|^\s*\d", re.IGNORECASE)
 
 
 def _roman(text: str) -> int | None:
@@ -43,15 +44,17 @@ def _roman(text: str) -> int | None:
 def read_label(text: str) -> Label | None:
     """The number at the start of a line, or None. A line that begins with a quantity ("3,000 psi", "2x6", "16 in.") has none."""
     if found := _NUMBER.match(text):
-        counted = text.startswith("(") and _COUNTED.match(text[found.end() :])
-        if not counted and not (_AFTER_NUMBER.match(text[found.end() :]) and found[2].strip() in {",", ":", "-"}):
-            return Label("number", (int(found[1]),), found[2].strip(), found.end(), found[1])
-    if (found := _DECIMAL.match(text)) and (not _AFTER_NUMBER.match(text[found.end() :]) or found[2]):
-        return Label("decimal", tuple(int(p) for p in found[1].split(".")), found[2], found.end(), found[1])
+        after, close = text[found.end() :], found[2].strip()
+        weak = bool(text.startswith("(") and _COUNTED.match(after)) or bool(_AFTER_NUMBER.match(after) and close in {",", ":", "-"})
+        if not (weak and _UNIT.match(after)):
+            return Label("number", (int(found[1]),), close, found.end(), found[1], weak=weak)
+    if (found := _DECIMAL.match(text)) and (not _UNIT.match(text[found.end() :]) or found[2]):
+        weak = bool(_AFTER_NUMBER.match(text[found.end() :])) and not found[2]
+        return Label("decimal", tuple(int(p) for p in found[1].split(".")), found[2], found.end(), found[1], weak=weak)
     if found := _LETTER.match(text):
-        letter = found[2]
+        letter, close = found[2], (found[1] or "") + found[3].strip()
         style: Style = "upper" if letter.isupper() else "lower"
-        return Label(style, (ord(letter.upper()) - 64,), (found[1] or "") + found[3].strip(), found.end(), letter)
+        return Label(style, (ord(letter.upper()) - 64,), close, found.end(), letter, weak=style == "upper" and close == "()")
     if found := _ROMAN.match(text):
         value = _roman(found[1])
         if value:

@@ -9,10 +9,10 @@ from typing import Any
 
 from notelint.layout.blocks import Block
 from notelint.layout.callouts import Leaders
-from notelint.layout.labels import follows, starts
+from notelint.layout.labels import Label, follows, starts
 from notelint.layout.notes import Column
-from notelint.layout.numbered import numbered_lines
-from notelint.layout.shapes import bold_lead, heading_text, is_heading, shape_of, written_lead
+from notelint.layout.numbered import beside, numbered_lines
+from notelint.layout.shapes import FULL_STOP, bold_lead, heading_text, is_heading, shape_of, written_lead
 
 NOTE_HEAD = re.compile(r"\b(?:NOTES?|SPECIFICATIONS?|REQUIREMENTS|CRITERIA|GENERAL)\b", re.IGNORECASE)
 
@@ -34,7 +34,7 @@ def note_like(block: Block, across: Any, leaders: Leaders) -> bool:
         return True
     if sum(bold_lead(line.piece.words) is not None for line in body) >= 2:
         return True
-    leads = sum(written_lead(line.piece.text) is not None and not leaders.at(line.piece) for line in body)
+    leads = sum(written_lead(line.piece.text, shape.caps) is not None and not leaders.at(line.piece) for line in body)
     wide = max(line.piece.x1 - line.piece.x0 for line in body) / shape.size
     if heads and heads[0] is block.lines[0] and wide > 14 and (NOTE_HEAD.search(heading_text(heads[0].piece)) or len(body) >= 3):
         return True
@@ -44,14 +44,25 @@ def note_like(block: Block, across: Any, leaders: Leaders) -> bool:
     return wide > 26 and len(body) >= 3 and (not shape.caps or sentences >= 1) and body[-1].piece.text.endswith(".")
 
 
-def joins(block: Block, columns: Sequence[Column]) -> bool:
-    """True where a block of a single note carries the number that comes before or after a note already found."""
-    labels = numbered_lines(block)
-    if not labels or labels[0][1] is not block.lines[0] or labels[0][0].style == "bullet":
+def joins(block: Block, context: Sequence[tuple[Label, float]]) -> bool:
+    """True where a block carries, at its left edge, the number right before or after one of the sheet's notes (number, type size)."""
+    size = block.lines[0].size
+    alike = [label for label, other in context if abs(other - size) < 0.08 * size]
+    mine = [label for label, line in numbered_lines(block, alike) if line.x0 < block.x0 + 0.6 * size and label.style != "bullet"]
+    return any(beside(label, alike) for label in mine)
+
+
+def rest_of_note(block: Block, columns: Sequence[Column]) -> bool:
+    """True where a block without numbers stands beside the top of a column of notes whose last note is unfinished: its rest."""
+    first = block.lines[0].piece
+    if first.bold or first.words[0].turn:
         return False
-    first, last, size = labels[0][0], labels[-1][0], block.lines[0].size
-    return any(
-        item.label is not None and abs(item.size - size) < 0.08 * size and (follows(item.label, first) or follows(last, item.label))
-        for column in columns
-        for item in column.items
-    )
+    for column in columns:
+        last = next((item for item in reversed(column.items) if not item.heading), None)
+        if last is None or FULL_STOP.search(last.words[-1][0].text):
+            continue
+        em = last.size
+        beside = 0 < block.x0 - column.block.x1 < 12 * em and abs(block.top - column.block.top) < 3 * em
+        if beside and abs(first.size - em) < 0.05 * em and block.x1 - block.x0 < 1.1 * (column.block.x1 - column.block.x0):
+            return True
+    return False

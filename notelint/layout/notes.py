@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, Line
 from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
-from notelint.layout.numbered import chained, number_edges, numbered_lines
+from notelint.layout.numbered import beside, chained, number_edges, numbered_lines
 from notelint.layout.shapes import ENDS, LEAD, bold_lead, heading_text, is_heading, shape_of, written_lead
 from notelint.model import Word
 
@@ -45,16 +45,18 @@ class Column(NamedTuple):
 class _Reader:
     """Reads a block line by line; keeps the open list levels and headings."""
 
-    def __init__(self, block: Block, across: Any, headings: tuple[tuple[float, str], ...] = ()) -> None:
+    def __init__(self, block: Block, across: Any, context: Sequence[Label]) -> None:
         self.block, self.across = block, across
         self.shape = shape_of(block)
         self.edges = number_edges(block)
-        marked = numbered_lines(block)
+        marked = numbered_lines(block, context)
         self.numbered = {id(line): label for label, line in marked}
-        self.chained = chained(marked)
+        self.chained = chained(marked) | {id(line) for label, line in marked if label.close and beside(label, context)}
         self.hang = self._hanging()
+        body = [line for line in block.lines if not is_heading(line, self.shape, across)]
+        self.right = max((line.piece.x1 for line in body), default=block.x1)
         self.items: list[Item] = []
-        self.heads: list[tuple[float, str]] = list(headings)
+        self.heads: list[tuple[float, str]] = []
         self.levels: list[tuple[Label, float, int]] = []  # label, x0, index of the item
         self.outer: Label | None = None  # the last number of the outermost list, which may run on past headings
         self.last: Line | None = None
@@ -135,6 +137,8 @@ class _Reader:
         ended = not last_text or bool(ENDS.search(last_text)) or bool(self.items and self.items[-1].heading)
         if line.label is not None and (label.close or label.style in {"decimal", "bullet"} or expected or starts(label) or not self.items):
             return label
+        if starts(label) and label.close and self.items and self.items[-1].heading:
+            return label
         if id(line) in self.chained and (hanging or ended or gap > 1.15 * self.shape.step):
             return label
         strong = label.close in {".", ")", "),", ").", ".)", "()", "().", ":"} or label.style in {"decimal", "bullet"}
@@ -167,7 +171,7 @@ class _Reader:
         if gap > 1.32 * self.shape.step and (ended or gap > 1.8 * self.shape.step):
             return True
         lead = LEAD.match(line.piece.text)
-        if ended and written_lead(line.piece.text) and gap > 1.1 * self.shape.step:
+        if ended and written_lead(line.piece.text, self.shape.caps) and gap > 1.1 * self.shape.step:
             return True
         if lead and lead[2] == ":" and self.colons >= 3 and self.items[-1].lead and len(lead[1].split()) <= 4:
             return True
@@ -177,7 +181,7 @@ class _Reader:
         """True where the line before stopped though this line's first word had room: a paragraph's end, or a line of a list."""
         assert self.last is not None
         word = line.piece.words[0]
-        room = self.block.x1 - self.last.piece.x1
+        room = self.right - self.last.piece.x1
         fresh = word.text[:1].isupper() or word.text[:1] in '("#' or word.text[:1].isdigit()
         if not fresh or room < (word.x1 - word.x0) + 2.5 * self.shape.size or word.turn:
             return False
@@ -221,7 +225,7 @@ class _Reader:
             self.levels = []
         text = line.piece.text
         skip = _label_span(line, label)
-        lead = bold_lead(_after(line.piece.words, skip)) or (written_lead(text) if label is None else None)
+        lead = bold_lead(_after(line.piece.words, skip)) or (written_lead(text, self.shape.caps) if label is None else None)
         fresh = label is None and bold_lead(line.piece.words) is None and not any(not i.heading for i in self.items)
         self.items.append(
             Item(words, skip, label, lead, tuple(h for _, h in self.heads), parents, line.x0, size=line.size, open_start=fresh)
@@ -273,6 +277,6 @@ def _after(words: Sequence[Word], skip: int) -> list[Word]:
     return out
 
 
-def read_block(block: Block, across: Any, headings: tuple[tuple[float, str], ...] = ()) -> Column:
-    """Read a note-like block."""
-    return _Reader(block, across, headings).read()
+def read_block(block: Block, across: Any, context: Sequence[Label] = ()) -> Column:
+    """Read a note-like block; `context` holds the numbers of all notes on the sheet."""
+    return _Reader(block, across, context).read()

@@ -3,42 +3,70 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from notelint.layout.blocks import Block, Line
-from notelint.layout.labels import Label, alone, follows, read_label, starts
+from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
 
 BARE = re.compile(r"^(\d{1,3})\s+(?=[A-Z(\"])")
-GLUED = re.compile(r"^(\d{1,3})([.,)])(?=\d)")
+GLUED = re.compile(r"^\(?(\d{1,3})([.,)])(?=[\d(#])")
 
 
-def numbered_lines(block: Block) -> list[tuple[Label, Line]]:
-    """Lines that begin with a number. Marks (HD-2) pass as numbers only in a series of three that counts up from 1 or 0."""
+def numbered_lines(block: Block, context: Sequence[Label] = ()) -> list[tuple[Label, Line]]:
+    """Lines that begin with a number.
+
+    Marks (HD-2) pass as numbers only in a series that counts up; what may as well be a quantity only beside its neighbours, which
+    may stand in another column (`context`).
+    """
     found = []
     for line in block.lines:
         label = line.label or read_label(line.piece.text)
         if label is not None:
             found.append((label, line))
-    found.extend(_glued(block, found))
+    found.extend(_glued(block, found, context))
     found.extend(_bare(block, found))
     found.sort(key=lambda pair: (pair[1].piece.middle, pair[1].x0))
-    series = [(label, line) for label, line in found if label.style == "series"]
-    real = _is_series(series)
-    return [(label, line) for label, line in found if label.style != "series" or real]
+    prefixes = {label.prefix for label, _ in found if label.style == "series"}
+    real = {p for p in prefixes if _is_series([(label, line) for label, line in found if label.prefix == p], context)}
+    return _believed([(label, line) for label, line in found if label.style != "series" or label.prefix in real], context)
 
 
-def _is_series(found: Sequence[tuple[Label, Line]]) -> bool:
+def beside(label: Label, context: Iterable[Label]) -> bool:
+    """True where the number right before or after stands among the numbers of the sheet, in the same manner."""
+    return any(not c.weak and same_kind(label, c) and (follows(c, label) or follows(label, c)) for c in context)
+
+
+def _believed(found: list[tuple[Label, Line]], context: Sequence[Label]) -> list[tuple[Label, Line]]:
+    """Numbers without those weak ones that no believed neighbour of the same manner stands before or after."""
+    sure = [not label.weak or beside(label, context) for label, _ in found]
+    changed = True
+    while changed:
+        changed = False
+        for i, (label, line) in enumerate(found):
+            if sure[i]:
+                continue
+            for j in range(max(0, i - 8), min(len(found), i + 9)):
+                other, near = found[j]
+                first, second = (other, label) if j < i else (label, other)
+                if sure[j] and same_kind(other, label) and follows(first, second) and abs(near.x0 - line.x0) < 0.8 * line.size:
+                    sure[i] = changed = True
+                    break
+    return [pair for pair, kept in zip(found, sure, strict=True) if kept]
+
+
+def _is_series(found: Sequence[tuple[Label, Line]], context: Sequence[Label]) -> bool:
     """True where marks number the notes (G1-1, G1-2, ...): they count up one by one, and are no marks of hardware.
 
     A prefix with a figure ("G1-") numbers notes; letters alone ("N-", "HD-") do so only from 1 on and before long texts.
     """
     labels = [label for label, _ in found]
-    steps = [b.prefix == a.prefix and b.parts[0] - a.parts[0] == 1 for a, b in pairwise(labels)]
+    numbers = bool(labels) and labels[0].prefix[-2:-1].isdigit()
+    steps = [b.parts[0] - a.parts[0] == 1 or (numbers and b.parts[0] == 1) for a, b in pairwise(labels)]
     if not labels or not all(steps):
         return False
     if labels[0].prefix[-2:-1].isdigit():
-        return len(labels) >= 2
+        return len(labels) >= 2 or found[0][1].label is not None or beside(labels[0], context)
     length = sum(len(line.piece.text) for _, line in found) / len(found)
     return len(labels) >= 3 and labels[0].parts[0] <= 1 and len(labels[0].prefix) == 2 and length > 40
 
@@ -59,7 +87,7 @@ def _bare(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label
     return [(Label("number", (number,), "", hit.end(), hit[1]), line) for chain in chains if len(chain) >= 3 for number, hit, line in chain]
 
 
-def _glued(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Label, Line]]:
+def _glued(block: Block, found: Sequence[tuple[Label, Line]], context: Sequence[Label]) -> list[tuple[Label, Line]]:
     """Numbers glued to a text that begins with a figure ("201,3,000 psi"): believed beside a neighbour in the same manner."""
     known = {id(line) for _, line in found}
     out = []
@@ -67,9 +95,9 @@ def _glued(block: Block, found: Sequence[tuple[Label, Line]]) -> list[tuple[Labe
         hit = GLUED.match(line.piece.text) if id(line) not in known else None
         if hit:
             label = Label("number", (int(hit[1]),), hit[2], hit.end(), hit[1])
-            alike = (other for other, _ in found if other.close == hit[2] and other.style == "number")
-            near = [other for other in alike if abs(other.parts[-1] - int(hit[1])) == 1]
-            if near:
+            others = (*(other for other, _ in found), *context)
+            alike = (other for other in others if other.close == hit[2] and other.style == "number")
+            if any(abs(other.parts[-1] - int(hit[1])) == 1 for other in alike):
                 out.append((label, line))
     return out
 

@@ -14,6 +14,7 @@ from notelint.model import Word
 
 LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
 ENDS = re.compile(r"[.;:!?)\"]$")
+FULL_STOP = re.compile(r"[.;:!?]$|[.;:!?][)\"]$")
 
 
 class Shape(NamedTuple):
@@ -104,10 +105,13 @@ def bold_lead(words: Sequence[Word]) -> str | None:
     return " ".join(lead)
 
 
-def written_lead(text: str) -> str | None:
-    """A lead by its wording: capitals before a colon or full stop ("ANCHOR BOLTS: ..."), the rest following."""
+def written_lead(text: str, caps: bool = False) -> str | None:
+    """A lead by its wording: capitals before a colon or full stop ("ANCHOR BOLTS: ..."), the rest following.
+
+    In a text of capitals throughout (`caps`) only the colon tells.
+    """
     found = LEAD.match(text)
     if not found or len(text) <= found.end() + 1 or len(found[1].split()) > 6:
         return None
-    upper = found[1].upper() == found[1] and sum(c.isalpha() for c in found[1]) >= 3
+    upper = found[1].upper() == found[1] and sum(c.isalpha() for c in found[1]) >= 3 and not caps
     return found[1] if upper or found[2] == ":" else None

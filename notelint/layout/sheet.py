@@ -10,8 +10,9 @@ from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.bubbles import Bubble, bubbles, keynotes, stacked_bubbles
 from notelint.layout.callouts import Leaders, callouts
 from notelint.layout.grids import grids, lined
-from notelint.layout.notelike import joins, note_like
+from notelint.layout.notelike import joins, note_like, rest_of_note
 from notelint.layout.notes import Column, read_block
+from notelint.layout.numbered import numbered_lines
 from notelint.layout.open_tables import open_tables
 from notelint.layout.pieces import Piece, box_of, pieces
 from notelint.layout.places import Cells, Places
@@ -142,20 +143,19 @@ def _usual_size(items: Sequence[Piece]) -> float:
 
 def _notes(found: Sequence[Block], across: Any, leaders: Leaders) -> tuple[list[Column], list[Block]]:
     """Blocks told apart into columns of notes and the rest."""
-    columns: list[Column] = []
-    rest: list[Block] = []
-    for block in found:
-        if note_like(block, across, leaders):
-            columns.append(read_block(block, across))
-        else:
-            rest.append(block)
-    more = True
-    while more and columns:
-        joining = [block for block in rest if joins(block, columns)]
+    good = [block for block in found if note_like(block, across, leaders)]
+    rest = [block for block in found if not any(block is other for other in good)]
+    columns = [read_block(block, across) for block in good]
+    more = bool(columns)
+    while more:
+        numbers = [(label, line.size) for column in columns for label, line in numbered_lines(column.block)]
+        quiet = [block for block in rest if not leaders.at(block.lines[0].piece)]
+        joining = [block for block in quiet if joins(block, numbers) or rest_of_note(block, columns)]
         columns.extend(read_block(block, across) for block in joining)
         rest = [block for block in rest if not any(block is other for other in joining)]
         more = bool(joining)
-    return columns, rest
+    context = [label for column in columns for label, _ in numbered_lines(column.block)]
+    return [read_block(column.block, across, context) for column in columns], rest
 
 
 def _turned(words: Sequence[Word]) -> list[Loose]:

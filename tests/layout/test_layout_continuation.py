@@ -51,8 +51,8 @@ def test_separate_notes_beside_each_other_keep_apart() -> None:
 def test_unrelated_paragraph_in_the_next_column_is_not_taken_for_the_rest_of_a_note() -> None:
     board = Board()
     board.notes(60, 105, [("h", "FRAMING"), ("1.", A), ("2.", "Straps across the floor line, see detail")], room=280)
-    board.para(400, 119, D, room=280)
-    board.para(400, 180, E, room=280)
+    board.para(400, 319, D, room=280)
+    board.para(400, 380, E, room=280)
     layout = read(board)
     assert one(layout, "Straps across the floor line, see detail").label == "note 2"
 
