@@ -64,7 +64,7 @@ def design_facts(view: View) -> Iterator[Fact]:
 
 
 def _wind(view: View) -> Iterator[Fact]:
-    low = view.low
+    low = _unbracketed(view.low)
     about = " ".join([view.scope, *(c.column.lower() for c in view.passage.cells)])
     if not _WIND.search(low) and not _WIND.search(about) and not re.search(r"climatic|design criteria|design data", about):
         return
@@ -79,9 +79,14 @@ def _wind(view: View) -> Iterator[Fact]:
         yield view.at(name, found.start(), found.end(), value=value)
 
 
+def _unbracketed(text: str) -> str:
+    """The text with round and square brackets blanked, offsets kept: fill-in sheets bracket the values filled in."""
+    return re.sub(r"[()\[\]]", " ", text)
+
+
 def _exposure(view: View) -> Iterator[Fact]:
     for pattern in (_EXPOSURE, _EXPOSURE_AFTER):
-        for found in pattern.finditer(view.passage.text):
+        for found in pattern.finditer(_unbracketed(view.passage.text)):
             letter = next(g for g in found.groups() if g)
             if letter.islower() and "categ" not in found.group(0).lower() and "exposure " + letter not in found.group(0).lower():
                 continue

@@ -12,10 +12,11 @@ from notelint.model import Clause, Fact, Term
 SPACED = {"truss", "rafter", "roof joist", "stud", "joist", "ceiling joist", "upper stud", "lower stud"}
 _BETWEEN = {"device", "fastener", "mark"}
 _OUTBUILT = ("porch", "deck", "carport", "stair", "landing", "balcony", "parapet", "gable", "outlook", "garage")
-_INTERIOR = re.compile(r"\b(interior|partition|closet|inside|non-?bearing|carry nothing|party)\b")
+_INTERIOR = re.compile(r"\b(interior|partitions?|closets?|inside|non-?bearing|carry nothing|party)\b")
 _OTHER_OFFSET = re.compile(
     r"nail|joint|splice|\blap|stagger|property|easement|street|lot line|setback line|plate breaks|receptacle|outlet|hold-?down|strap|pipe|no offset|without offset"
 )
+_LIKE_THE_OLD = re.compile(r"\bmatch(?:es|ing)?\s+(?:the\s+)?(?:\(e\)|existing)")
 _LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 
@@ -41,7 +42,8 @@ def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
         member = _spaced_member(terms, i) or _spaced_wall(terms, i, view.low)
         if member is None:
             continue
-        near = view.low[max(clause.start, member.start - 60) : q.end + 45]
+        left = max(view.low.rfind(mark, clause.start, member.start) for mark in (";", ".", ",")) + 1
+        near = view.low[max(clause.start, left, member.start - 60) : q.end + 45].split(";")[0]
         whole = view.low[clause.start : clause.end]
         subject = (
             "stud"
@@ -56,6 +58,8 @@ def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
 
 def _spaced_member(terms: list[Term], at: int) -> Term | None:
     for t in reversed(terms[:at]):
+        if t.kind == "mark":
+            return None  # "F-3 at 32 in. o.c., stud to stud": the spacing is the connector's
         if t.kind in _BETWEEN or (t.kind == "quantity" and t.unit in {"penny", "screw number", "plf"}):
             break
         if t.kind == "quantity" and t.role == "spacing":
@@ -112,7 +116,7 @@ def _spacing_scope(near: str, whole: str, scope: str) -> str:
             return word
     if _INTERIOR.search(near):
         return "bearing" if "bearing" in near and "non" not in near else "interior"
-    if "(e)" in near or "existing" in near:
+    if re.search(r"\(e\)|existing", _LIKE_THE_OLD.sub(" ", near)):
         return "existing"
     return "main"
 
@@ -135,6 +139,8 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
         if (floors and not (roof and "joist" not in named and _only_roof(text))) or "framing" in text:
             if "lumber" not in text and "panel" not in text:
                 yield view.fact("stacks", clause)
+    if view.states(clause, "stacks") and not denied and not named & {"truss", "rafter", "roof joist"}:
+        yield view.fact("stacks", clause)
     said = has(clause, "state", "offset") or view.states(clause, "offset")
     if said and re.search(r"\b(?:walls?|studs?|posts?|beams?|columns?)\b", text) and not _OTHER_OFFSET.search(text):
         yield view.fact("offset", clause)
@@ -164,7 +170,7 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
-            if has(clause, "place", place) or place in text:
+            if re.search(rf"\b{place}s?\b", text):
                 yield view.fact("post-at" if "post" in named else "beam-at", clause, subject=place)
     if "post" in named:
         yield view.fact(

@@ -124,7 +124,7 @@ def _cut_plates(view: View) -> Iterator[Fact]:
         clause = next((c for c in view.clauses if has(c, "state", "cut") or has(c, "state", "pipe")), None)
         start, end = (clause.start, clause.end) if clause and not tied else (0, len(view.passage.text))
         repaired = bool(tied) or bool(
-            re.search(r"strap|tie|nail|repair|reinforce|block|scab|shall not|not (?:to )?be|no more|limit|half|50", low)
+            re.search(r"strap|tie|nail|repair|reinforce|block|scab|shall not|not (?:to )?be|no more|no holes?|limit|half|50|consent|permission|wider than|larger than|unless", low)
         )
         if repaired:
             yield view.at("cut-plate", start, end, subject="pipe" if _CUT_FOR.search(low) else None)

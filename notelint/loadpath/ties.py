@@ -32,10 +32,12 @@ def ties(r: Requirement, joint: Joint) -> bool:
         return r.device in {"anchor bolt", "embedded strap", "sill strap", "rod", "hold-down", "strap"}
     if joint == "stud-to-sill" and not _along_the_wall(r):
         return False
+    if joint == "header-to-stud" and re.search(r"stair|floor opening|hatch|skylight|chimney|well hole", r.quote.lower()):
+        return False  # a header in a floor or roof frame, over no wall opening
     return r.device in CONNECTORS or r.device == "sheathing"
 
 
-_SPOTS = re.compile(r"corner|each end|both ends|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")
+_SPOTS = re.compile(r"corner|(?<!nails )(?<!screws )(?:each end|both ends)|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")
 
 
 def _along_the_wall(r: Requirement) -> bool:

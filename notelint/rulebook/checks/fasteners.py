@@ -142,7 +142,7 @@ def fastener_left_to_maker(_: NoParameters, case: Case) -> Iterator[Finding]:
     left = [r for r in case.duties if r.to_maker]
     if not left:
         return
-    known = [i for i in items(case) if i.device]
+    known = [i for i in items(case) if i.device and (i.defined or i.about[0].mark or i.about[0].named)]
     open_items = [i for i in known if not any(f.length_in and sized(f) for f in i.fasteners)]
     blanket = [f for f in blanket_fasteners(case) if f.length_in and sized(f)]
     shown = []

@@ -261,8 +261,26 @@ def _free_standing(case: Case, f: Fact) -> bool:
 _CONTEXTS = (*_OUTSIDE, "crawl space", "basement", "girder")
 
 
+_END_COLUMN = {"post-foot": re.compile(r"\bbase|\bfoot|bottom|\bshoe"), "post-head": re.compile(r"\bcap\b|\bhead|\btop\b|at beam")}
+
+
+def _in_post_table(case: Case, joint: str, context: str) -> bool:
+    """Whether a post schedule's base or cap column names a connector for posts of the context."""
+    for p in case.passages.values():
+        if p.kind != "row" or not re.search(r"post|column|pier", f"{' '.join(p.headings)} {p.text}".lower()):
+            continue
+        here = {c for c in _CONTEXTS if c in p.text.lower()}
+        for column, start, end in p.cells:
+            cell = p.text[start:end].strip(" -.").lower()
+            if _END_COLUMN[joint].search(column.lower()) and cell and cell not in {"none", "n/a"} and (not here or not context or context in here):
+                return True
+    return False
+
+
 def _post_end(case: Case, joint: str, context: str) -> bool:
     """Whether a connector is given at this end of the posts of a context (porch, deck ...)."""
+    if _in_post_table(case, joint, context):
+        return True
     device = "post base" if joint == "post-foot" else "post cap"
     for r in case.duties:
         if (r.joint != joint and r.device != device) or r.vague:
@@ -318,9 +336,16 @@ _MEETS = re.compile(
 _VERIFY = re.compile(r"\bverif|v\.?i\.?f\.?\b|field condition|conditions? allow|confirm in field|to be determined|t\.?b\.?d\b")
 
 
+_STANDS = re.compile(
+    r"(?:existing|\(e\)|\bexist\.?|\bex\.) (?:house|residence|dwelling|building|home|structure|foundation|footing|stem wall|wall|framing|slab|basement)\b"
+)
+_GONE = re.compile(r"demolish|demolition|remove|removed|taken (?:down|out)|to be moved|detached")
+
+
 def existing_joint(_: NoParameters, case: Case) -> Iterator[Finding]:
     """New work on or against an existing house: how it joins the existing foundation and framing."""
-    if not (case.has("existing") and (case.has("new") or case.has("new-and-existing"))):
+    beside = [p for p in case.passages.values() if _STANDS.search(p.text.lower()) and not _GONE.search(p.text.lower())]
+    if not case.has("existing") or not (case.has("new") or case.has("new-and-existing") or (beside and case.building.foundation)):
         return
     asked = False
     for p in case.passages.values():
@@ -337,8 +362,8 @@ def existing_joint(_: NoParameters, case: Case) -> Iterator[Finding]:
         return
     joined = [r for r in case.duties if r.joint == "new-to-existing"]
     if not any(_sized(case, r) or r.vague or r.device for r in joined) and not vague_about(case, "new-to-existing"):
-        shown = list(case.facts("new-and-existing"))[:2]
-        yield Finding(rule="", subject="existing work", where=tuple(case.where_of(f) for f in shown))
+        where = [case.where_of(f) for f in list(case.facts("new-and-existing"))[:2]] or [case.where(p.id) for p in beside[:2]]
+        yield Finding(rule="", subject="existing work", where=tuple(where))
 
 
 _NEW = re.compile(r"\(n\)|\bnew\b|addition|\bdowels?\b|ledger")
@@ -464,6 +489,13 @@ _CORNERS = re.compile(r"corner|each end|ends of|jamb|opening|garage door|only")
 _PAIR = re.compile(r"\b(?:two|\(2\)|pair of|2 -|both faces|each face|each side of (?:the )?truss)\b")
 
 
+def _capacity(case: Case, r: Requirement) -> float | None:
+    """A stated capacity; the one load column of a connector's schedule line is its capacity where the demand stands elsewhere."""
+    if r.capacity_lb or not r.defines or r.kind != "row":
+        return r.capacity_lb
+    return r.demand_lb if case.has("uplift-demand") else None
+
+
 def _chain_links(case: Case) -> list[_Link]:
     """The best tie of each joint along the wall, roof first; ties at corners and openings alone are no part of the line."""
     links = []
@@ -472,7 +504,7 @@ def _chain_links(case: Case) -> list[_Link]:
         for r in case.duties:
             if r.joint != joint or (r.device not in CONNECTORS and not (r.device is None and r.mark)) or r.device == "hold-down":
                 continue
-            capacity = r.capacity_lb or next((d.capacity_lb for d in _family(case, r) if d.capacity_lb), None)
+            capacity = next((c for one in (r, *_family(case, r)) if (c := _capacity(case, one))), None)
             if capacity and not (_CORNERS.search((r.place or "").lower()) and not r.spacing_in):
                 pair = 2 if any(_PAIR.search(one.quote.lower()) for one in (r, *_family(case, r))) else 1
                 found.append(_Link(joint, r, capacity * pair, _spacing(case, r)))
@@ -486,7 +518,7 @@ def _against_line_demand(case: Case) -> Iterator[Finding]:
     demands = list(case.facts("uplift-demand"))
     if demands:
         yield from _below_demand(case, links, demands)
-    elif len(links) >= 3:
+    elif len(links) >= 3 and not any(r.demand_lb or r.demand_plf for r in case.duties):
         yield from _dip(case, links)
 
 

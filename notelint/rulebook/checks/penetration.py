@@ -86,7 +86,7 @@ def _shallow(case: Case, r: Requirement, subject: str, result: Penetration) -> F
 
 
 _SINGLE = re.compile(
-    r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|ledger|band|trimmer|joist)\b|\b(rim|header|ledger|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b"
+    r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|band|trimmer|joist)\b|\b(rim|header|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b"
 )
 _SAID_THROUGH = re.compile(r"clinch|come through|comes through|bent over|backing|backer|behind|doubled?|block")
 

@@ -67,6 +67,7 @@ def _embedment_in_words(case: Case, r: Requirement) -> float | None:
 
 _DOUBLED = re.compile(
     r"\b(?:doubled?|dbl\.?|two|\(2\)|2)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated |p\.?t\.? )*(?:sill|mudsill|plates)|sills? (?:is|are) doubled"
+    r"|\b(?:mud)?sills?(?: plates?)?:?\s+(?:are |is |of |to be )?(?:\(2\)|2 -|two|doubled?|dbl\.?)[ -]?\s*2\s?x\s?[468]\b"
 )
 
 
@@ -112,23 +113,34 @@ _CONCRETE_DEPTH = re.compile(
 
 _FOOTING = re.compile(
     r"x\s*(\d{1,2})\s*(?:\"|in\.?)?\s*(?:deep|thick)?\s*(?:thk\.?)?\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad|pier)|(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad)"
+    r"|(?:footing|ftg\.?|pad|pier)s?,?\s*(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)"
 )
 
 
 def _concrete_depth(case: Case, r: Requirement) -> float | None:
     """Depth of the concrete an anchor is set in: in its own words, or in another callout of its detail. None where not stated."""
     p = case.passages[r.passage]
+    if r.mark:
+        uses = [u.passage for u in case.reading.marks if u.key == mark_key(r.mark) and u.passage in case.passages]
+        found = [d for u in uses if u != r.passage if (d := _depth_beside(case, u)) is not None]
+        if found:
+            return min(found)
+    return _depth_beside(case, r.passage)
+
+
+def _depth_beside(case: Case, passage: str) -> float | None:
+    p = case.passages[passage]
     same = [q.text.lower() for q in case.passages.values() if q.id == p.id or (p.detail and (q.page, q.detail) == (p.page, p.detail))]
     low = p.text.lower()
-    if not re.search(r"footing|ftg|pad|pier|slab", low):
+    if not p.detail and not re.search(r"footing|ftg|pad|pier|slab", low):
         return None
     if m := _CONCRETE_DEPTH.search(low):
         if not re.search(r"turned|edge|thicken|stem|grade beam", low):
             return value_of(m.group(1).replace("-1/2", ".5"))
         return None
     for text in same:
-        if (m := _FOOTING.search(text)) and re.search(r"footing|ftg|pad", low):
-            return float(m.group(1) or m.group(2))
+        if m := _FOOTING.search(text):
+            return float(m.group(1) or m.group(2) or m.group(3))
     return None
 
 
@@ -153,7 +165,8 @@ def _deeper_than_concrete(case: Case) -> Iterator[Finding]:
 def embedded_placement(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Straps or hold-down anchors cast into concrete, and no dimension, edge distance, template or rule for setting them."""
     cast = [r for r in case.duties if _cast_in(case, r)]
-    if not cast or any(_governs(case, f.passage, f.start, f.end) for f in case.facts("setting")):
+    marks = {mark_key(r.mark) for r in cast if r.mark}
+    if not cast or any(_governs(case, f.passage, f.start, f.end, marks) for f in case.facts("setting")):
         return
     shown = sorted(cast, key=lambda r: (r.kind != "note", r.page))
     names = list(dict.fromkeys(r.mark or str(r.device) for r in cast))
@@ -187,7 +200,7 @@ def _on_concrete(case: Case, r: Requirement) -> bool:
     return "found" in f"{p.place or ''} {p.label}".lower()
 
 
-def _governs(case: Case, passage: str, start: int, end: int) -> bool:
+def _governs(case: Case, passage: str, start: int, end: int, marks: set[str]) -> bool:
     """Whether a setting instruction speaks of hold-down anchors, straps or rods (or of anchors at large), not of something else."""
     p = case.passages[passage]
     text = p.text[start:end].lower()
@@ -195,6 +208,8 @@ def _governs(case: Case, passage: str, start: int, end: int) -> bool:
     if re.search(r"submit|to be furnished|by contractor to|layout (?:by|to be)", text) and not re.search(r"template", text):
         return False
     if re.search(r"hold-?down|holdown|tie-?down|strap|rod|anchor|\bhd", text):
+        return True
+    if any(u.passage == passage and u.key in marks for u in case.reading.marks):
         return True
     return bool(re.search(r"hold-?down|holdown|tie-?down|strap|rods?\b|anchor|\bhd", whole)) and not re.search(r"footing dowel", text)
 
@@ -228,7 +243,7 @@ def _crosses(case: Case, r: Requirement) -> bool:
 
 
 _ROWS = re.compile(r"\b(one|single|1|two|2|double|three|3)\s+rows?\b|\bstagger", re.I)
-_AT = re.compile(r"(?:at|@)\s*(\d+(?:-\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?)", re.I)
+_AT = re.compile(r"(?:at|@)\s*(\d+(?:[- ]\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?)", re.I)
 _DEPTH = re.compile(
     r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
     re.I,
@@ -291,6 +306,8 @@ def _floor(case: Case, about: tuple[Requirement, ...]) -> list[Layer]:
             near = low[max(0, m.start() - 30) : m.end() + 12]
             if not re.search(r"roof|ceiling|ridge|hanger|header", near):
                 depths.append((value_of(m.group(1)), p.id))
+        for m in re.finditer(r"(?:i-?joists?|floor joists?|floor trusses|joists?) (?:are |shall be )?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)\s*deep", low):
+            depths.append((value_of(m.group(1)), p.id))
         for m in re.finditer(r"\b2\s*x\s*(8|10|12)\b(?=[^.;|]{0,30}\b(?:floor )?(?:joist|rim|second floor))", low):
             if not re.search(r"roof|ceiling|ridge|rafter|deck|porch", low[max(0, m.start() - 30) : m.end() + 30]) and (
                 row := lumber(f"2x{m.group(1)}")

@@ -119,7 +119,7 @@ def post_through_floor(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Posts over a framed floor and nothing that carries them through it."""
     if (case.building.storeys or 1) < 2:
         return
-    if case.has("through-floor"):
+    if any(not _rod_alone(case.words_of(f).lower()) for f in case.facts("through-floor")):
         return
     standing = [f for f in case.facts("stands-on-floor") if f.subject == "post" or _posts(case, f)]
     upper = [
@@ -141,6 +141,11 @@ def _post_row(case: Case, f: Fact) -> bool:
     """A line of a post schedule that puts its post in an upper storey."""
     p = case.passages[f.passage]
     return p.kind == "row" and bool(re.search(r"\bposts?\b|\bcolumns?\b", " ".join(p.headings).lower()))
+
+
+def _rod_alone(text: str) -> bool:
+    """Words of a rod that goes on through the floor carry no post."""
+    return bool(re.search(r"\brods?\b|coupler", text)) and not re.search(r"post|block|squash|stud|column", text)
 
 
 def _posts(case: Case, f: Fact) -> bool:
