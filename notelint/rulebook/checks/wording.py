@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from notelint.model import Finding, Requirement
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
-from notelint.rulebook.checks.vague import definite
+from notelint.rulebook.checks.vague import along_the_wall, definite
 
 
 def vague_wording(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -35,7 +35,7 @@ def _said_definitely(case: Case, r: Requirement) -> bool:
     if r.joint in {None, "other"}:
         members = set(r.joins)
         return any(definite(o) and members and members <= set(o.joins) for o in case.duties if o.id != r.id)
-    return any(definite(o) and o.joint == r.joint and _same_place(r, o) for o in case.duties if o.id != r.id)
+    return any(definite(o) and along_the_wall(o) and o.joint == r.joint and _same_place(r, o) for o in case.duties if o.id != r.id)
 
 
 def _same_place(a: Requirement, b: Requirement) -> bool:
