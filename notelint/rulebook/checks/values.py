@@ -1,153 +1,221 @@
-"""Checks of one item with two values, and of notes about a system the set does not have."""
+"""Checks of one item with two values in two places, and of notes about a system the set does not have."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
 
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fact, Finding, Requirement, Where
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters
 
-_UNLESS = re.compile(r"unless|u\.?n\.?o\.?|u\.?o\.?n\.?|except|elsewhere|otherwise|or as noted|minimum|maximum|at (?:most|least)")
-_PLACE_LIMIT = re.compile(r"garage|porch|deck|carport|stair|shear wall|braced|sw-?\d|corner|gable|edge zone|within \d|first|second|third|upper|lower|interior|partition|party|parapet|\(e\)|existing|opening|bath|tall|gable|landing|stoop|driveway|walk")  # fmt: skip
+_UNLESS = re.compile(
+    r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bor as (?:noted|shown)\b|\bwhere noted\b"
+    r"|\bmin(?:imum)?\b|\bmax(?:imum)?\b|\bat (?:most|least)\b|\bor (?:less|closer|better|more)\b|\bnot (?:more|less|over)\b"
+)
+_PLACES = re.compile(
+    r"\b(?:garage|porch|deck|carport|stairs?|shear walls?|braced|sw-?\d|corners?|gables?|edge zones?|interior|partitions?|party|parapet|existing|openings?|jambs?"
+    r"|baths?|tall|landing|stoop|driveway|walks?|addition|retrofit|epoxy|adhesive|ledger|posts?|columns?|beams?|girder|chimney|basement|crawl|hold-?downs?)\b"
+    r"|\(e\)|\b(?:first|second|third|upper|lower|1st|2nd|3rd) (?:floor|stor(?:e)?y|level)|\b(?:north|south|east|west|front|rear|left|right)\b(?! of)|\bthis wall\b|\bgrid\b|\bline [a-z0-9]\b"
+)  # fmt: skip
+
+
+class Value(NamedTuple):
+    """One value of an item with its place, and what limits it to a part of the building."""
+
+    said: str
+    value: float | str
+    passage: str
+    start: int
+    end: int
+    limits: str = ""
+    storeys: tuple[int, ...] = ()
 
 
 def notes_disagree(_: NoParameters, case: Case) -> Iterator[Finding]:
     """One item with two values in two places, neither said to govern."""
-    yield from _facts(case, "wind", "wind speed", "mph")
-    yield from _strengths(case)
-    yield from _spacings(case)
-    yield from _anchor_spacings(case)
-    yield from _sheathing(case)
+    for reader in (_design, _strengths, _layouts, _anchor_spacings, _edge_nails, _marks):
+        for item, values in reader(case):
+            pair = _conflict(case, values)
+            if pair:
+                yield _finding(case, item, *pair)
+    yield from _offset_walls(case)
 
 
-def _facts(case: Case, name: str, item: str, unit: str) -> Iterator[Finding]:
-    found = [f for f in case.facts(name) if f.value]
-    values = sorted({f.value for f in found if f.value})
-    if len(values) > 1:
-        a, b = (next(f for f in found if f.value == v) for v in (values[0], values[-1]))
-        yield _pair(case, item, a, b, f"{a.value:g} {unit}", f"{b.value:g} {unit}")
+Items = Iterator[tuple[str, list[Value]]]
 
 
-def _pair(case: Case, item: str, a: Fact, b: Fact, first: str, second: str) -> Finding:
-    return Finding(
-        rule="", subject=item, where=(case.where_of(a), case.where_of(b)),
-        values={"first": f"{first} ({_at(case, a)})", "second": f"{second} ({_at(case, b)})"},
-    )  # fmt: skip
-
-
-def _at(case: Case, f: Fact | Requirement) -> str:
-    p = case.passages[f.passage]
-    return f"sheet {p.sheet}, {p.label}" if p.sheet else f"page {p.page}, {p.label}"
-
-
-def _strengths(case: Case) -> Iterator[Finding]:
-    by_subject: dict[str, list[Fact]] = {}
-    for f in case.facts("concrete-strength"):
-        by_subject.setdefault(f.subject or "", []).append(f)
-    for subject, found in by_subject.items():
-        pair = _two_values(found)
-        if pair and subject != "concrete":
-            yield _pair(case, f"{subject} concrete", *pair, f"{pair[0].value:,.0f} psi", f"{pair[1].value:,.0f} psi")
-            return
-
-
-def _two_values(found: list[Fact]) -> tuple[Fact, Fact] | None:
-    for i, a in enumerate(found):
-        for b in found[i + 1 :]:
-            if a.value != b.value and a.passage != b.passage:
+def _conflict(case: Case, values: list[Value]) -> tuple[Value, Value] | None:
+    """The first two values of one item that differ, for the same part of the building, with neither said to give way."""
+    for i, a in enumerate(values):
+        for b in values[i + 1 :]:
+            if a.value == b.value or a.passage == b.passage or a.limits != b.limits:
+                continue
+            if (a.storeys and b.storeys and not set(a.storeys) & set(b.storeys)) or _gives_way(case, a) or _gives_way(case, b):
+                continue
+            if not _governed(case, a, b):
                 return a, b
     return None
 
 
-def _spacings(case: Case) -> Iterator[Finding]:
-    by_member: dict[str, list[Fact]] = {}
-    for f in case.facts("spacing"):
-        words = case.passages[f.passage].text.lower()
-        if f.text == "main" and f.subject in {"stud", "rafter", "truss"} and not _UNLESS.search(words[max(0, f.start - 30) : f.end + 40]):
-            by_member.setdefault(f.subject, []).append(f)
-    for member, found in by_member.items():
-        for i, a in enumerate(found):
-            for b in found[i + 1 :]:
-                if a.value == b.value or a.passage == b.passage or _limited(case, a) != _limited(case, b):
-                    continue
-                if a.storeys and b.storeys and a.storeys != b.storeys:
-                    continue
-                yield _pair(case, f"{member} spacing", a, b, f"{a.value:g} in", f"{b.value:g} in")
-                return
+def _gives_way(case: Case, v: Value) -> bool:
+    """Whether the statement around a value leaves room for another: unless noted otherwise, a minimum, a maximum."""
+    text = case.passages[v.passage].text.lower()
+    start, stop = _sentence(text, v.start, v.end)
+    return bool(_UNLESS.search(text[max(start, v.start - 70) : min(stop, v.end + 50)]))
 
 
-def _limited(case: Case, f: Fact | Requirement) -> str:
-    """Words near the value that limit it to a place; empty where nothing does."""
-    text = case.passages[f.passage].text.lower()
-    found = _PLACE_LIMIT.findall(text[max(0, f.start - 60) : f.end + 60])
-    return " ".join(sorted(set(found)))
+def _sentence(text: str, start: int, end: int) -> tuple[int, int]:
+    """Where the sentence (or cell) around start..end begins and ends."""
+    before = [m.end() for m in re.finditer(r"(?<!\d)(?<!\bin)(?<!\bno)[.](?=\s)|[;|]", text[:start])]
+    after = re.search(r"(?<!\bin)(?<!\bo\.c)(?<!\bdia)[.](?=\s)|[;|]", text[end:])
+    return before[-1] if before else 0, end + after.start() if after else len(text)
 
 
-def _anchor_spacings(case: Case) -> Iterator[Finding]:
-    found = [
-        r for r in case.duties if r.device == "anchor bolt" and r.joint == "sill-to-foundation" and r.spacing_in and not r.unless_noted
-    ]
-    for i, a in enumerate(found):
-        for b in found[i + 1 :]:
-            if abs((a.spacing_in or 0) - (b.spacing_in or 0)) < 0.1 or a.passage == b.passage:
-                continue
-            if _limited(case, a) or _limited(case, b) or set(a.scope) != set(b.scope) or a.kind == "row" or b.kind == "row":
-                continue
-            if _UNLESS.search(a.quote.lower()) or _UNLESS.search(b.quote.lower()):
-                continue
-            yield Finding(
-                rule="", subject="anchor bolt spacing", where=(case.where_of(a), case.where_of(b)),
-                values={"first": f"{a.spacing_in:g} in ({_at(case, a)})", "second": f"{b.spacing_in:g} in ({_at(case, b)})"},
-            )  # fmt: skip
-            return
+def _governed(case: Case, a: Value, b: Value) -> bool:
+    """Whether the set says which of the two places governs, or that the stricter does."""
+    kinds = [case.passages[v.passage].kind for v in (a, b)]
+    return any(f.text == "strict" or kinds.count(f.text or "") == 1 for f in case.facts("governs"))  # type: ignore[arg-type]
 
 
-_EDGE_FIELD = re.compile(r"(\d{1,2})\s*(?:\"|in\.?|inches)?\s*(?:o\.?c\.?\s*)?(?:at\s+(?:the\s+)?(?:panel\s+)?)?(?:edges?|e\.?n\.?\b|perimeter)[^.;]{0,25}?(\d{1,2})\s*(?:\"|in\.?|inches)?\s*(?:o\.?c\.?\s*)?(?:at\s+(?:the\s+)?)?(?:in the |in )?(?:field|f\.?n\.?\b|between|intermediate|interior)", re.I)  # fmt: skip
-_SHORT = re.compile(r"@?\s*(\d{1,2})\s*\"?\s*/\s*(\d{1,2})\s*\"?(?:\s*o\.?c)?", re.I)
+def _finding(case: Case, item: str, a: Value, b: Value) -> Finding:
+    where = (case.where(a.passage, *_whole(case, a)), case.where(b.passage, *_whole(case, b)))
+    values = {"first": f"{a.said} ({_place(where[0])})", "second": f"{b.said} ({_place(where[1])})"}
+    return Finding(rule="", subject=item, where=where, values=values)
 
 
-def _sheathing(case: Case) -> Iterator[Finding]:
-    """Edge and field nailing of roof, wall and floor sheathing in two places."""
-    found: dict[str, list[tuple[str, tuple[int, int], int, int]]] = {}
-    for p in case.passages.values():
-        low = p.text.lower()
-        kind = next(
-            (
-                k
-                for k in ("roof", "floor", "wall")
-                if re.search(rf"{k}[^.;|]{{0,40}}(sheath|panel|shtg|deck|cdx|plywood|osb)|(sheath|cdx|panel|shtg)[^.;|]{{0,25}}{k}", low)
-            ),
-            None,
-        )
-        if kind is None or p.kind == "row":
+def _whole(case: Case, v: Value) -> tuple[int, int]:
+    start, end = _sentence(case.passages[v.passage].text.lower(), v.start, v.end)
+    text = case.passages[v.passage].text
+    start += len(text[start:end]) - len(text[start:end].lstrip())
+    return start, end
+
+
+def _place(where: Where) -> str:
+    return f"sheet {where.sheet}, {where.label}" if where.sheet else f"page {where.page}, {where.label}"
+
+
+def _of_fact(f: Fact, said: str, value: float | str, limits: str = "") -> Value:
+    return Value(said, value, f.passage, f.start, f.end, limits, f.storeys)
+
+
+def _grouped(facts: Iterable[Fact], key: Callable[[Fact], str]) -> dict[str, list[Fact]]:
+    found: dict[str, list[Fact]] = {}
+    for f in facts:
+        found.setdefault(key(f), []).append(f)
+    return found
+
+
+# ---------------------------------------------------------------- items
+
+
+def _design(case: Case) -> Items:
+    """Wind speed, exposure category, edition of the code."""
+    yield "the design wind speed", [_of_fact(f, f"{f.value:g} mph", f.value or 0) for f in case.facts("wind") if f.value]
+    yield "the exposure category", [_of_fact(f, f"Exposure {f.text}", f.text or "") for f in case.facts("exposure")]
+    codes = [f for f in case.facts("code") if re.search(r"\d{4}", f.text or "")]
+    for name, same in _grouped(codes, lambda f: re.sub(r"\W*\d{4}.*", "", f.text or "").upper()).items():
+        if name == "IRC":
+            yield "the edition of the IRC", [_of_fact(f, f.text or "", f.text or "") for f in same]
+
+
+def _strengths(case: Case) -> Items:
+    """Concrete, element by element; what is said of all concrete is said of each."""
+    facts = list(case.facts("strength"))
+    by_element = _grouped(facts, lambda f: f.subject or "")
+    general = by_element.pop("concrete", [])
+    whole = [f for f in general if f.text == "all"]
+    for element, same in by_element.items():
+        yield f"{element} concrete", [_of_fact(f, f"{f.value:,.0f} psi", f.value or 0) for f in [*whole, *same]]
+    yield "concrete strength", [_of_fact(f, f"{f.value:,.0f} psi", f.value or 0) for f in general]
+
+
+def _layouts(case: Case) -> Items:
+    """Spacing of studs, rafters, trusses and joists; members of two sizes are two items."""
+    facts = list(case.facts("laid-out"))
+    for member, same in _grouped(facts, lambda f: f.subject or "").items():
+        sizes = sorted({_size(f) for f in same} - {""})
+        for size in sizes or [""]:
+            of_size = [f for f in same if _size(f) in {size, ""}] if len(sizes) < 2 else [f for f in same if _size(f) == size]
+            yield f"{member} spacing", [_of_fact(f, f"{f.value:g} in", f.value or 0, _limits_of(f)) for f in of_size]
+
+
+def _size(f: Fact) -> str:
+    first = (f.text or "").split(" ")[0]
+    return first if re.match(r"\d", first) else ""
+
+
+def _limits_of(f: Fact) -> str:
+    return (f.text or "")[len(_size(f)) :].strip()
+
+
+def _anchor_spacings(case: Case) -> Items:
+    bolts = [
+        r for r in case.duties
+        if r.device == "anchor bolt" and r.joint == "sill-to-foundation" and r.spacing_in and not r.unless_noted and r.kind != "row"
+    ]  # fmt: skip
+    yield "anchor bolt spacing", [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in bolts]
+
+
+def _length(inches: float | None) -> str:
+    """Feet where they come out even and long, else inches."""
+    value = inches or 0
+    return f"{value / 12:g} ft" if value >= 36 and value % 12 == 0 else f"{value:g} in"
+
+
+def _of_requirement(case: Case, r: Requirement, said: str, value: float | str) -> Value:
+    low = case.passages[r.passage].text[r.start : r.end].lower()
+    limits = {*_PLACES.findall(low), *r.scope}
+    return Value(said, value, r.passage, r.start, r.end, " ".join(sorted(limits)), r.storeys)
+
+
+def _edge_nails(case: Case) -> Items:
+    for kind, same in _grouped(case.facts("edge-nails"), lambda f: f.subject or "").items():
+        yield f"{kind} sheathing nails at panel edges", [_of_fact(f, f"{f.value:g} in", f.value or 0, f.text or "") for f in same]
+
+
+def _marks(case: Case) -> Items:
+    """Spacing and steel of one mark; its fasteners are another rule's."""
+    for same in case.by_mark.values():
+        own = [r for r in same if r.device in CONNECTORS]
+        name = next((r.mark for r in own if r.mark), "")
+        if len(own) < 2:
             continue
-        for m in _EDGE_FIELD.finditer(low):
-            if _PLACE_LIMIT.search(low[max(0, m.start() - 60) : m.end() + 40].replace("edge", "")):
-                continue
-            before = [k for k in ("roof", "floor", "wall") if k in low[: m.start()]]
-            if before:
-                kind = max(before, key=lambda k: low.rfind(k, 0, m.start()))
-            found.setdefault(kind, []).append((p.id, (int(m.group(1)), int(m.group(2))), m.start(), m.end()))
-    for kind, said in found.items():
-        for i, a in enumerate(said):
-            for b in said[i + 1 :]:
-                if a[1] != b[1] and a[0] != b[0]:
-                    yield Finding(
-                        rule="", subject=f"{kind} sheathing nailing", where=(case.where(a[0]), case.where(b[0])),
-                        values={"first": f"{a[1][0]} and {a[1][1]} in ({_place(case, a[0])})", "second": f"{b[1][0]} and {b[1][1]} in ({_place(case, b[0])})"},
-                    )  # fmt: skip
-                    return
+        spaced = [r for r in own if r.spacing_in and r.joint not in {None}]
+        for joint in {r.joint for r in spaced}:
+            values = [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in spaced if r.joint == joint]
+            yield f"{name} spacing", values
+        gauges = [r for r in own if r.steel and r.steel.gauge]
+        yield f"the steel of {name}", [Value(f"{r.steel.gauge} ga.", r.steel.gauge or 0, r.passage, r.start, r.end) for r in gauges if r.steel]
+        long = [r for r in own if r.steel and r.steel.length_in]
+        yield f"the length of {name}", [Value(f"{r.steel.length_in:g} in", r.steel.length_in or 0, r.passage, r.start, r.end) for r in long if r.steel]
 
 
-def _place(case: Case, passage: str) -> str:
-    p = case.passages[passage]
-    return f"sheet {p.sheet}, {p.label}" if p.sheet else f"page {p.page}, {p.label}"
+_TRANSFERS = re.compile(r"\btransfer\w*|\bcarr(?:y|ied|ies)\b|\bsupported\b|\bpicks? up\b|\bpicked up\b|\bbeam\b|\bgirder\b|\bborne\b")
+
+
+def _offset_walls(case: Case) -> Iterator[Finding]:
+    """A wall drawn offset, its load transferred, against a note by which walls or studs stack without exception."""
+    offset = [f for f in case.facts("offset") if _TRANSFERS.search(case.passages[f.passage].text.lower())]
+    stacks = [
+        f for f in case.facts("stacks")
+        if case.passages[f.passage].kind in {"note", "text"}
+        and re.search(r"\bwalls?\b|\ball\b|\bevery\b", case.words_of(f).lower())
+        and not re.search(r"\boutside\b|\bexterior\b|\bunless|\bexcept|\bu\.?n\.?o\b|\bwhere\b|\botherwise|\bif\b|\bthat (?:do|are)\b", case.words_of(f).lower())
+    ]  # fmt: skip
+    pair = next(((s, o) for s in stacks for o in offset if s.passage != o.passage), None)
+    if pair is None:
+        return
+    where = (case.where_of(pair[0]), case.where_of(pair[1]))
+    said = [f"\u201c{w.quote.rstrip('.')}\u201d ({_place(w)})" for w in where]
+    yield Finding(rule="", subject="walls that stand over one another", where=where, values={"first": said[0], "second": said[1]})
 
 
 # ---------------------------------------------------------------- copied notes
+
+_NAMES_PIECE = re.compile(r"\b(?:anchor|tie|strap|connector|clip|hold-?\s?down|bolt)\w*\b")
 
 
 def boilerplate_misfit(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -161,11 +229,7 @@ def boilerplate_misfit(_: NoParameters, case: Case) -> Iterator[Finding]:
         yield Finding(rule="", subject=system, where=where)
 
 
-_NAMES_PIECE = re.compile(r"\b(?:anchor|tie|strap|connector|clip|hold-?\s?down|bolt)\w*\b")
-
-
 KINDS = {
     "notes-disagree": (NoParameters, notes_disagree),
     "boilerplate-misfit": (NoParameters, boilerplate_misfit),
 }
-__all__ = ["CONNECTORS", "KINDS"]
