@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from notelint.layout.labels import Label, follows
 from notelint.layout.notes import CONTINUED, GOES_ON, Column, Item
 from notelint.layout.passages import item_parts
-from notelint.layout.shapes import FULL_STOP
+from notelint.layout.shapes import finished
 from notelint.layout.sheet import Read
 from notelint.layout.text import Placed
 
@@ -145,7 +145,7 @@ def _last_note(column: Column) -> int | None:
 
 
 def _unfinished(item: Item) -> bool:
-    return not FULL_STOP.search(item.words[-1][0].text)
+    return not finished(item.words[-1][0].text)
 
 
 def _hangs(column: Column, index: int) -> bool:

@@ -21,7 +21,7 @@ class Label(NamedTuple):
 
 
 _NUMBER = re.compile(r"^(?:NOTE\s+|#)?\(?(\d{1,3})(\s?\)\.?|\s?\.\)|\s?[.,:](?!\d)|\s?-(?=\s|$))\s*", re.IGNORECASE)
-_DECIMAL = re.compile(r"^(\d{1,2}(?:\.\d{1,2}){1,3})\s?([.):]?)(?=\s|$|[A-Z])\s*")
+_DECIMAL = re.compile(r"^(\d{1,2}(?:\.\d{1,2}){1,3})\s?([.):]?)(?=\s|$|[A-Z]{2})\s*")
 _LETTER = re.compile(r"^(\()?([A-Za-z])(\s?\)|\s?\.\)|\s?[.,:](?![A-Za-z]\.))(?=\s|$|[A-Z(\"0-9])\s*")
 _ROMAN = re.compile(r"^\(?([ivxIVX]{1,5})(\s?\)|\s?\.)(?=\s|$)\s*")
 _SERIES = re.compile(r"^([A-Z]{1,2}\d{0,2}-)(\d{1,3})\s?([.,):]?)(?=\s|$)\s*")

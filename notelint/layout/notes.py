@@ -51,7 +51,7 @@ class _Reader:
         self.edges = number_edges(block)
         marked = numbered_lines(block, context)
         self.numbered = {id(line): label for label, line in marked}
-        self.chained = chained(marked) | {id(line) for label, line in marked if label.close and beside(label, context)}
+        self.chained = chained(marked) | {id(line) for label, line in marked if _firm(label, line) and beside(label, context)}
         self.hang = self._hanging()
         body = [line for line in block.lines if not is_heading(line, self.shape, across)]
         self.right = max((line.piece.x1 for line in body), default=block.x1)
@@ -71,8 +71,20 @@ class _Reader:
     def read(self) -> Column:
         for line in self.block.lines:
             self._line(line)
+        self._take_back_empty()
         headed = bool(self.items) and self.items[0].heading
         return Column(tuple(self.items), self.block, headed)
+
+    def _take_back_empty(self) -> None:
+        """A 'number' that no text followed was the end of the note before ("RISK CATEGORY" / "II."): nothing read is dropped."""
+        for i in range(len(self.items) - 1, 0, -1):
+            item, before = self.items[i], self.items[i - 1]
+            whole = sum(len(w.text) + 1 for w, _ in item.words) - 1
+            nested = any(i in other.parents for other in self.items)
+            if item.label is not None and not item.heading and item.skip >= whole and not nested and not before.heading:
+                self.items[i - 1] = before._replace(words=before.words + item.words)
+                del self.items[i]
+                self.items[i:] = [o._replace(parents=tuple(p - (p > i) for p in o.parents)) for o in self.items[i:]]
 
     def _line(self, line: Line) -> None:
         gap = (line.piece.middle - self.last.piece.middle) if self.last else 0.0
@@ -275,6 +287,11 @@ def _after(words: Sequence[Word], skip: int) -> list[Word]:
             out.append(word)
         at += len(word.text) + 1
     return out
+
+
+def _firm(label: Label, line: Line) -> bool:
+    """True for a number that no quantity at a line's start looks like: closed by a mark, of a series, or standing apart."""
+    return bool(label.close) or label.style in {"series", "decimal"} or line.label is not None
 
 
 def read_block(block: Block, across: Any, context: Sequence[Label] = ()) -> Column:

@@ -14,7 +14,13 @@ from notelint.model import Word
 
 LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
 ENDS = re.compile(r"[.;:!?)\"]$")
+_SHORTENED = re.compile(r"^(?:in|ft|o\.?c|no|nos|dia|ga|min|max|lbs?|sq|typ|ea|galv|cont|dbl|approx|ii|iii|v)\.$", re.IGNORECASE)
 FULL_STOP = re.compile(r"[.;:!?]$|[.;:!?][)\"]$")
+
+
+def finished(last: str) -> bool:
+    """True where a note's last word ends a sentence; after a shortened word ("in.", "o.c.") nothing is sure."""
+    return bool(FULL_STOP.search(last)) and not _SHORTENED.match(last)
 
 
 class Shape(NamedTuple):

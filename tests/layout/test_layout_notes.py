@@ -314,3 +314,53 @@ def test_lines_of_a_list_without_numbers_are_items() -> None:
     for i, text in enumerate(wanted):
         board.text(60, 110 + 12.2 * i, text)
     assert texts(read(board), "note") == wanted
+
+
+def test_numeral_at_the_end_of_a_note_is_not_dropped() -> None:
+    board = Board()
+    board.text(60, 100, "1.")
+    board.text(84, 100, "WIND 140 MPH, RISK CATEGORY")
+    board.text(84, 112, "II.")
+    board.text(60, 129, "2.")
+    board.text(84, 129, "SNOW 20 PSF, SITE CLASS D, SEE")
+    board.text(84, 141, "V.")
+    assert texts(read(board), "note") == ["WIND 140 MPH, RISK CATEGORY II.", "SNOW 20 PSF, SITE CLASS D, SEE V."]
+
+
+def test_signs_for_existing_and_new_are_no_numbers() -> None:
+    board = Board()
+    board.notes(
+        60,
+        100,
+        [
+            ("A.", "Shore the house before work."),
+            ("B.", "(E) walls stay, (N) walls stand on"),
+            ("C.", "(N) footings."),
+            ("D.", "Match (E) siding."),
+        ],
+        room=260,
+    )
+    board.text(84, 180, "(E) windows stay.")
+    found = texts(read(board), "note")
+    assert found[1:3] == ["(E) walls stay, (N) walls stand on", "(N) footings."]
+    assert any("(E) windows stay." in text for text in found)
+
+
+def test_counts_of_nails_at_the_start_of_lines_are_no_numbers() -> None:
+    board = Board()
+    board.text(60, 100, "1.")
+    for i, line in enumerate(("Tie each truss with RT-9, nailed with", "(7) 10d x 1-1/2 in. to truss and", "(8) 10d x 1-1/2 in. to stud.")):
+        board.text(84, 100 + 12 * i, line)
+    board.text(60, 141, "2.")
+    board.text(84, 141, "Nails are common.")
+    assert texts(read(board), "note") == [
+        "Tie each truss with RT-9, nailed with (7) 10d x 1-1/2 in. to truss and (8) 10d x 1-1/2 in. to stud.",
+        "Nails are common.",
+    ]
+
+
+def test_glued_number_before_a_nail_size() -> None:
+    board = Board()
+    for i, line in enumerate(("1.STUDS AT 16 IN.", "2.16D COMMON AT SOLE PLATES.", "3.8D AT SHEATHING.")):
+        board.text(60, 100 + 16 * i, line)
+    assert texts(read(board), "note") == ["STUDS AT 16 IN.", "16D COMMON AT SOLE PLATES.", "8D AT SHEATHING."]
