@@ -49,6 +49,9 @@ class Context(NamedTuple):
     title_states: frozenset[str] = frozenset()
 
 
+NO_CONTEXT = Context()
+
+
 class Subject(NamedTuple):
     """Who a requirement is about: device as the vocabulary names it, mark, and what is known of the mark."""
 
@@ -71,8 +74,8 @@ def fasteners_in(read: Read, start: int, end: int, hint: FastenerKind | None = N
     members = read.terms(start, end, "member")
     found = [span.fastener for span in find_fasteners(read.low, start, end, members, hint=hint)]
     fill = "fill holes" in read.names(start, end, "qualifier")
-    coats = [f for f in read.terms(start, end, "coating")]
-    found = [_coated(f, read, coats) for f in found]
+    coats = read.terms(start, end, "coating")
+    found = [_coated(f, coats) for f in found]
     if fill:
         nails = [i for i, f in enumerate(found) if f.kind in ("nail", "screw")]
         if nails:
@@ -83,7 +86,7 @@ def fasteners_in(read: Read, start: int, end: int, hint: FastenerKind | None = N
     return tuple(found)
 
 
-def _coated(fastener: Fastener, read: Read, coats: Sequence[Found]) -> Fastener:
+def _coated(fastener: Fastener, coats: Sequence[Found]) -> Fastener:
     near = next((c.name for c in coats if fastener.start - 30 <= c.start <= fastener.end + 30), None)
     return fastener.model_copy(update={"coating": near}) if near else fastener
 
@@ -103,13 +106,13 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         if len({m.name for m in c} - {"new", "existing", "wall"}) > 1 or len(c) > 2 or _to_itself(read.low, c)
     ]
     for chain in strung:
-        names = _joined(chain, low)
+        names = _joined(chain)
         words = read.low[chain[0].start : chain[-1].end]
         joint = joint_of(frozenset(names), subject.device, words, places, states)
         if joint and joint not in [j for j, _, _ in out]:
             out.append((joint, names, chain[0].start))
     if not out or all(j == "other" for j, _, _ in out):
-        names = _joined(members, low)
+        names = _joined(members)
         joint = joint_of(frozenset(names) | _inside_device(read, start, end, subject), subject.device, low, places, states)
         if joint and joint != "other":
             out = [(joint, names, start)]
@@ -144,7 +147,7 @@ def _by_context(names: frozenset[str], subject: Subject, places: frozenset[str],
     return joint_of(names | context.members, subject.device, context.title, places | context.places, context.title_states)
 
 
-def _joined(members: Sequence[Found], low: str) -> tuple[str, ...]:
+def _joined(members: Sequence[Found]) -> tuple[str, ...]:
     """Member names in order without repeats; a roof member that reaches a stud past the plates joins the plate too."""
     names = list(dict.fromkeys(m.name for m in members if m.name != "wall" or len(members) < 3))
     return tuple(names)
@@ -162,44 +165,46 @@ def _kept(found: list[tuple[Joint | None, tuple[str, ...], int]], subject: Subje
 
 
 def build(
-    read: Read, start: int, end: int, subject: Subject, *, hint: FastenerKind | None = None, context: Context = Context()
+    read: Read, start: int, end: int, subject: Subject, *, hint: FastenerKind | None = None, context: Context = NO_CONTEXT
 ) -> list[Requirement]:
     """Requirements of one device said in start..end: one for each joint the words name."""
-    low = read.low[start:end]
     fasteners = fasteners_in(read, start, end, hint)
-    out = []
     if subject.device == "anchor bolt":
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)
-    for joint, joins, _ in joints_in(read, start, end, subject, context):
-        device = settled_device(subject.device, joint, frozenset(joins))
-        if device in ("strap", "sill strap") and _cast_in(read, start, end, low):
-            device, joint = "embedded strap", "stud-to-sill" if joint in (None, "sill-to-foundation") else joint
-        joint = joint or default_joint(device)
-        common = _common(read, start, end, subject, device, joint, fasteners)
-        place = read.names(start, end, "place")
-        passage = read.passage
-        out.append(
-            Requirement(
-                id="",
-                passage=passage.id,
-                sheet=passage.sheet,
-                page=passage.page,
-                label=passage.label,
-                quote=passage.text[start:end],
-                box=passage.box(start, end),
-                start=start,
-                end=end,
-                kind=passage.kind,
-                mark=subject.mark,
-                device=device,
-                joint=joint,
-                joins=agreed_joins(joins, device, low),
-                fasteners=fasteners,
-                storeys=fields.storeys_of(low, joint == "floor-to-floor" or "floor line" in place),
-                **common,
-            )  # fmt: skip
-        )
-    return out
+    return [
+        _requirement(read, start, end, subject, fasteners, joint, joins)
+        for joint, joins, _ in joints_in(read, start, end, subject, context)
+    ]
+
+
+def _requirement(
+    read: Read, start: int, end: int, subject: Subject, fasteners: tuple[Fastener, ...], joint: Joint | None, joins: tuple[str, ...]
+) -> Requirement:
+    low, passage = read.low[start:end], read.passage
+    device = settled_device(subject.device, joint)
+    if device in ("strap", "sill strap") and _cast_in(read, start, end, low):
+        device, joint = "embedded strap", "stud-to-sill" if joint in (None, "sill-to-foundation") else joint
+    joint = joint or default_joint(device)
+    at_floor = joint == "floor-to-floor" or "floor line" in read.names(start, end, "place")
+    return Requirement(
+        id="",
+        passage=passage.id,
+        sheet=passage.sheet,
+        page=passage.page,
+        label=passage.label,
+        quote=passage.text[start:end],
+        box=passage.box(start, end),
+        start=start,
+        end=end,
+        kind=passage.kind,
+        mark=subject.mark,
+        device=device,
+        joint=joint,
+        joins=agreed_joins(joins, device, low),
+        fasteners=fasteners,
+        storeys=fields.storeys_of(low, at_floor),
+        **_common(read, start, end, subject, device, fasteners),
+    )
 
 
 def _cast_in(read: Read, start: int, end: int, low: str) -> bool:
@@ -227,18 +232,15 @@ def agreed_joins(joins: tuple[str, ...], device: str | None, low: str) -> tuple[
         and not roof
     ):
         return joins
-    middle = ["top plate"]
     rest = [j for j in joins if j not in ROOF and j not in ("stud", "upper stud", "top plate", "plate")]
-    return tuple([*roof, *middle, "stud", *rest])
+    return (*roof, "top plate", "stud", *rest)
 
 
-def _common(
-    read: Read, start: int, end: int, subject: Subject, device: str | None, joint: Joint | None, fasteners: tuple[Fastener, ...]
-) -> dict[str, object]:
+def _common(read: Read, start: int, end: int, subject: Subject, device: str | None, fasteners: tuple[Fastener, ...]) -> dict[str, object]:
     low = read.low[start:end]
     capacity, demand, per_foot = fields.loads_of(read, start, end)
     own_nails = device in ("nailing", "anchor bolt", "sheathing", "rod", None)
-    vague = next((f for f in read.terms(start, end, "vague")), None)
+    vague = next(iter(read.terms(start, end, "vague")), None)
     maker = next((f for f in read.terms(start, end, "maker") if f.name == "manufacturer"), None)
     steel = (
         fields.steel_of(read, start, end, fasteners) if device not in ("anchor bolt", "nailing", "sheathing", "blocking", "rod") else None

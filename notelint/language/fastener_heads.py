@@ -44,7 +44,7 @@ def heads_of(part: str, hint: FastenerKind | None) -> list[Head]:
 
 
 def _sized_later(part: str, last: Head, head: Head) -> bool:
-    """ "8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2": the number and the noun stand before the size."""
+    """Number and noun stand before the size: "8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2"."""
     bare = last.penny is None and last.diameter is None and last.number is None
     return (
         bare
@@ -76,7 +76,8 @@ def _merged(last: Head, head: Head) -> Head:
 def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
     group = match.groupdict()
     diameter = length = None
-    penny = number = None
+    penny: str | None = None
+    number: int | None = None
     kind: FastenerKind | None = None
     if group["penny"]:
         penny, kind = f"{int(group['penny'])}d", "nail"
@@ -125,13 +126,12 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
         kind = _only_kind(part, match, hint, after)
     if kind is None or (diameter is not None and not 0.05 <= diameter <= 1.5):
         return None
-    start, count = _count(part, match, after)
-    end = match.end()
-    return Head(start, match.start(), end, kind, count, penny, diameter, length, number, bool(group["short"]))
+    start, number_of = _count(part, match, after)
+    return Head(start, match.start(), match.end(), kind, number_of, penny, diameter, length, number, bool(group["short"]))
 
 
 def _lump(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
-    """ "7-0.148 x 1-1/2", "12-1/4 x 3 screws": a count and a diameter with a hyphen between; "1-1/4 x 6 in." alone is steel."""
+    """A count and a diameter with a hyphen between: "7-0.148 x 1-1/2", "12-1/4 x 3 screws"; "1-1/4 x 6 in." alone is steel."""
     diameter, length, count = figure(match["dia2"]), figure(match["dlen2"]), int(match["lump"])
     noun = _noun(part, match, after)
     decimal = "." in match["dia2"]

@@ -168,7 +168,8 @@ def _with_elliptic(part: str, spans: list[FastenerSpan], members: list[Found], o
         for match in ELLIPTIC.finditer(tail):
             at = span.end + match.end()
             into = next((m.name for m in members if at <= m.start <= at + 16 and m.kind == "member"), None)
-            if into is None or (not match["to"] and (not match["n"] and not match["again"] or not any(m.start == at for m in members))):
+            said_again = match["to"] or ((match["n"] or match["again"]) and any(m.start == at for m in members))
+            if into is None or not said_again:
                 continue
             count = int(match["n"]) if match["n"] else NUMBER_WORDS.get(match["w"].strip()) or int(match["w"])
             again = span.fastener.model_copy(update={"count": count, "into": into, "start": span.end + match.start(), "end": at})

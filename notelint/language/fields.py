@@ -49,7 +49,10 @@ _DEMAND = re.compile(
     r"demand|required (?:uplift|load|tension)|design (?:uplift|load|tension|force)|uplift (?:of|=|force|load|reaction)|reaction"
     r"|net uplift|applied|calculated"
 )
-_SCOPES = ("exterior wall", "interior wall", "bearing wall", "shear wall", "non-shear wall", "party wall", "garage", "porch", "deck", "carport", "landing", "crawl space", "plumbing wall")  # fmt: skip
+_SCOPES = (
+    "exterior wall", "interior wall", "bearing wall", "shear wall", "non-shear wall", "party wall", "garage", "porch", "deck", "carport",
+    "landing", "crawl space", "plumbing wall",
+)  # fmt: skip
 _WHERE = re.compile(
     r"(?:\bat\b(?!\s?(?:\d|\.\d|least|most|the same time))|@(?!\s?\d)|\beach\b|\bevery\b|\bea\.(?=\s)|\bboth (?:ends|sides|faces"
     r"|jambs|stories|floors)|\bacross\b|\balong\b|\bwhere\b|\bon (?:the|each|both|all|every|outside|inside|face|exterior|interior"
@@ -77,7 +80,7 @@ def _of_nails(low: str, quantity: Quantity, fasteners: tuple[Fastener, ...]) -> 
 
 
 def _of_member(read: Read, quantity: Quantity, start: int) -> bool:
-    """ "Studs at 16 in. o.c." tells how the studs stand, not the device."""
+    """How a member stands, not the device: "studs at 16 in. o.c."."""
     gap_at = re.search(r"(?:\s?,?\s?(?:are\s|is\s|spaced\s|placed\s|set\s)*(?:at|@)?\s?)$", read.low[start : quantity.start])
     at = start + gap_at.start() if gap_at else quantity.start
     member = next((m for m in read.terms(start, quantity.start, "member") if m.end == at), None)
@@ -123,12 +126,8 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     gauge = next((int(q.value) for q, _ in read.lengths(start, end) if q.unit == "gauge"), None)
     gloss = _THICK_GLOSS.search(low)
     outline = _WIDTH_LENGTH.search(low) or _WIDTH_FIRST.search(low)
-    width = (
-        next((figure(re.match(FIGURE, v).group()) for k, v in outline.groupdict().items() if k.startswith("w") and v), None)
-        if outline
-        else None
-    )
-    length = next((figure(v) for k, v in outline.groupdict().items() if k.startswith("l") and v), None) if outline else None
+    width = _first_figure(outline, "w")
+    length = _first_figure(outline, "l")
     if width is not None and width < 0.5:
         width = None
     if width is not None and length is None and width > 6:
@@ -143,6 +142,13 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
         if width is None:
             return Steel(length_in=length) if length else None
     return Steel(gauge=gauge, thickness_in=thickness, width_in=width, length_in=length)
+
+
+def _first_figure(match: re.Match[str] | None, letter: str) -> float | None:
+    """The first number among the match's groups whose names begin with `letter`."""
+    words = [v for k, v in match.groupdict().items() if k.startswith(letter) and v] if match else []
+    number = re.match(FIGURE, words[0]) if words else None
+    return figure(number.group()) if number else None
 
 
 def _said_of(low: str, quantity: Quantity, fasteners: tuple[Fastener, ...]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from notelint.language.pipeline import Found
 from notelint.model import Device, Joint
@@ -14,15 +15,15 @@ CONCRETE = frozenset({"foundation", "footing", "slab", "stem wall", "pier", "mas
 PLATES = frozenset({"top plate", "plate"})
 _FLOOR = frozenset({"rim", "joist", "floor sheathing", "blocking"})
 
-_LINK_WORDS = frozenset(
-    "and or to from past passing pass across over into onto on in of through with under below above at against upon down the "
-    "each every both "
-    "all a an its their nearest adjacent double dbl wrapping lapping around spanning reaching reaches then continuous first "
-    "second third one "
-    "two upper lower lowest end ends face faces side sides top pt p.t. treated wood up that it line (e) (n) e n existing new "
-    "connection joint "
-    "supporting bearing meets bears rests sits st nd rd story storey floor beneath directly corresponding aligned".split()
-)
+_LINK_WORDS = frozenset({
+    "(e)", "(n)", "a", "above", "across", "adjacent", "against", "aligned", "all", "an", "and", "around", "at", "bearing", "bears",
+    "below", "beneath", "both", "connection", "continuous", "corresponding", "dbl", "directly", "double", "down", "e", "each",
+    "end", "ends", "every", "existing", "face", "faces", "first", "floor", "from", "in", "into", "it", "its", "joint", "lapping",
+    "line", "lower", "lowest", "meets", "n", "nd", "nearest", "new", "of", "on", "one", "onto", "or", "over", "p.t.", "pass",
+    "passing", "past", "pt", "rd", "reaches", "reaching", "rests", "second", "side", "sides", "sits", "spanning", "st", "storey",
+    "story", "supporting", "that", "the", "their", "then", "third", "through", "to", "top", "treated", "two", "under", "up", "upon",
+    "upper", "with", "wood", "wrapping",
+})  # fmt: skip
 _GAP_WORD = re.compile(r"[a-z(][a-z.]*\)?|\d+(?:-\d+)?x\d+|\d[a-z]*")
 
 
@@ -42,6 +43,15 @@ _DEFAULT: dict[str, Joint] = {
     "anchor bolt": "sill-to-foundation", "sill strap": "sill-to-foundation", "embedded strap": "stud-to-sill", "hold-down": "stud-to-sill",
     "roof tie": "roof-to-wall", "header tie": "header-to-stud", "post base": "post-foot", "post cap": "post-head", "hanger": "other",
 }  # fmt: skip
+
+
+class Said(NamedTuple):
+    """What words say that bears on the joint: members, device (vocabulary name), the plain words, agreed names of places."""
+
+    names: frozenset[str]
+    device: str | None
+    low: str
+    places: frozenset[str]
 
 
 def chains(low: str, members: Sequence[Found]) -> list[list[Found]]:
@@ -73,8 +83,9 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
     """
     if _is_cut(names, device, low, states):
         return "cut-plate"
+    said = Said(names, device, low, places)
     for rule in (_roof, _header, _post, _floor, _sill, _stud, _plates):
-        joint = rule(names, device, low, places)
+        joint = rule(said)
         if joint:
             return joint
     others = names - {"existing", "new", "wall"}
@@ -84,7 +95,7 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
         and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low))
     ):
         return "new-to-existing"
-    return _rod(names, device, low, places)
+    return _rod(said)
 
 
 _OVER_CUT = re.compile(
@@ -105,14 +116,14 @@ def _is_cut(names: frozenset[str], device: str | None, low: str, states: frozens
     return (bool(names & PLATES) and ("cut" in states or device in ("plate tie", "strap", "blocking"))) or (device == "plate tie")
 
 
-def _roof(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if device == "stud tie" and not re.search(r"(?:truss|rafter|joist)e?s? (?:and \w+ )?to\b", low):
+def _roof(said: Said) -> Joint | None:
+    if said.device == "stud tie" and not re.search(r"(?:truss|rafter|joist)e?s? (?:and \w+ )?to\b", said.low):
         return None
-    if not names & ROOF or device in ("header tie", "post base", "post cap", "anchor bolt", "hanger", "sill strap", "hold-down"):
+    if not said.names & ROOF or said.device in ("header tie", "post base", "post cap", "anchor bolt", "hanger", "sill strap", "hold-down"):
         return None
-    if "ridge" in names and not names & (PLATES | STUDS | {"wall"}):
+    if "ridge" in said.names and not said.names & (PLATES | STUDS | {"wall"}):
         return "ridge"
-    if names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or device in (
+    if said.names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or said.device in (
         "roof tie",
         "tie",
         "clip",
@@ -122,30 +133,30 @@ def _roof(names: frozenset[str], device: str | None, low: str, places: frozenset
     return None
 
 
-def _header(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if "header" in names and names & (STUDS | PLATES | {"post"}) and device not in ("hold-down", "hanger"):
+def _header(said: Said) -> Joint | None:
+    if "header" in said.names and said.names & (STUDS | PLATES | {"post"}) and said.device not in ("hold-down", "hanger"):
         return "header-to-stud"
     if (
-        "header" in names
-        and device in ("tie", "strap", "clip", "connector")
-        and re.search(r"header ends?|ends? of (?:\w+ ){0,2}header|end of (?:\w+ ){0,2}hdr|hdr\.? ends?", low)
+        "header" in said.names
+        and said.device in ("tie", "strap", "clip", "connector")
+        and re.search(r"header ends?|ends? of (?:\w+ ){0,2}header|end of (?:\w+ ){0,2}hdr|hdr\.? ends?", said.low)
     ):
         return "header-to-stud"
-    if device == "header tie" or ("cripple" in names and names & {"header", "top plate", "plate"}):
+    if said.device == "header tie" or ("cripple" in said.names and said.names & {"header", "top plate", "plate"}):
         return "header-to-stud"
     return None
 
 
-def _post(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if device == "post base":
+def _post(said: Said) -> Joint | None:
+    if said.device == "post base":
         return "post-foot"
-    if device == "post cap":
+    if said.device == "post cap":
         return "post-head"
-    if "post" not in names or device in ("hold-down", "hanger", "anchor bolt"):
+    if "post" not in said.names or said.device in ("hold-down", "hanger", "anchor bolt"):
         return None
-    if names & {"beam", "header"} or "head" in places:
+    if said.names & {"beam", "header"} or "head" in said.places:
         return "post-head"
-    if names & CONCRETE or "foot" in places or re.search(r"\b(?:foot|base|bottom) of\b", low):
+    if said.names & CONCRETE or "foot" in said.places or re.search(r"\b(?:foot|base|bottom) of\b", said.low):
         return "post-foot"
     return None
 
@@ -156,33 +167,33 @@ _STOREY_PAIR = re.compile(
 )
 
 
-def _floor(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if device in ("anchor bolt", "sill strap", "hanger", "roof tie", "post base", "post cap"):
+def _floor(said: Said) -> Joint | None:
+    if said.device in ("anchor bolt", "sill strap", "hanger", "roof tie", "post base", "post cap"):
         return None
-    to_ground = bool(names & (CONCRETE | {"sill plate"}))
-    if _STOREY_PAIR.search(low):
+    to_ground = bool(said.names & (CONCRETE | {"sill plate"}))
+    if _STOREY_PAIR.search(said.low):
         return "floor-to-floor"
-    if {"upper stud", "lower stud"} <= names or (
-        "upper stud" in names and device in ("strap", "hold-down", "rod", "tie", None) and not to_ground
+    if {"upper stud", "lower stud"} <= said.names or (
+        "upper stud" in said.names and said.device in ("strap", "hold-down", "rod", "tie", None) and not to_ground
     ):
         return "floor-to-floor"
-    if "floor line" in places and not (to_ground and not re.search(r"(?:second|2nd|third|3rd|upper) floor", low)):
-        return "floor-to-floor" if device not in ("stud tie",) or names & STUDS else None
-    if "sole plate" in names and names & _FLOOR:
+    if "floor line" in said.places and not (to_ground and not re.search(r"(?:second|2nd|third|3rd|upper) floor", said.low)):
+        return "floor-to-floor" if said.device not in ("stud tie",) or said.names & STUDS else None
+    if "sole plate" in said.names and said.names & _FLOOR:
         return "floor-to-floor"
-    if "rim" in names and names & PLATES and device in ("nailing", "sheathing", "strap"):
+    if "rim" in said.names and said.names & PLATES and said.device in ("nailing", "sheathing", "strap"):
         return "floor-to-floor"
     return None
 
 
-def _sill(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if device in ("anchor bolt", "sill strap"):
-        return "new-to-existing" if _to_existing(low) else "sill-to-foundation"
-    if names & STUDS and names & (CONCRETE | {"sill plate", "sole plate"}):
+def _sill(said: Said) -> Joint | None:
+    if said.device in ("anchor bolt", "sill strap"):
+        return "new-to-existing" if _to_existing(said.low) else "sill-to-foundation"
+    if said.names & STUDS and said.names & (CONCRETE | {"sill plate", "sole plate"}):
         return "stud-to-sill"
-    if "sill plate" in names and names & CONCRETE:
+    if "sill plate" in said.names and said.names & CONCRETE:
         return "sill-to-foundation"
-    if device == "hold-down":
+    if said.device == "hold-down":
         return "stud-to-sill"
     return None
 
@@ -191,48 +202,49 @@ def _to_existing(low: str) -> bool:
     return bool(re.search(r"(?:to|into|against|in) (?:the )?(?:existing|\(e\)) (?:foundation|concrete|footing|slab|stem)", low))
 
 
-def _stud(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
+def _stud(said: Said) -> Joint | None:
     if (
-        "existing" in names
-        and len(names - {"existing", "new", "wall"}) > 1 - ("new" in names)
-        and ("new" in names or re.search(r"to (?:the )?(?:existing|\(e\))", low))
-        and (device not in ("stud tie", "sheathing", "nailing") or (device == "nailing" and "new" in names))
+        "existing" in said.names
+        and len(said.names - {"existing", "new", "wall"}) > 1 - ("new" in said.names)
+        and ("new" in said.names or re.search(r"to (?:the )?(?:existing|\(e\))", said.low))
+        and (said.device not in ("stud tie", "sheathing", "nailing") or (said.device == "nailing" and "new" in said.names))
     ):
         return "new-to-existing"
-    if device == "stud tie" and (names & {"sill plate", "sole plate"} | (places & {"foot"})) and not names & {"top plate"}:
+    at_foot = said.names & {"sill plate", "sole plate"} or "foot" in said.places
+    if said.device == "stud tie" and at_foot and "top plate" not in said.names:
         return "stud-to-sill"
-    if names & STUDS and names & PLATES:
+    if said.names & STUDS and said.names & PLATES:
         return "plate-to-stud"
-    if device == "plate tie" and "stud" in names and not re.search(r"\bcut\b|\bhole|splice|\blap", low):
+    if said.device == "plate tie" and "stud" in said.names and not re.search(r"\bcut\b|\bhole|splice|\blap", said.low):
         return "plate-to-stud"
     return None
 
 
-def _plates(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
-    if names & PLATES and re.search(
+def _plates(said: Said) -> Joint | None:
+    if said.names & PLATES and re.search(
         r"splice|\blaps?\b|lapped|plates? to (?:\w+ )?plates?|upper (?:\w+ )?plate to lower|joints? in (?:the )?(?:\w+ )?plates?"
         r"|plate (?:joints?|breaks?)",
-        low,
+        said.low,
     ):
         return "plate-splice"
-    if "ridge" in names and (names & ROOF or device in ("strap", "tie", "clip", "angle")):
+    if "ridge" in said.names and (said.names & ROOF or said.device in ("strap", "tie", "clip", "angle")):
         return "ridge"
-    if device in ("blocking", "nailing", "hanger", "angle") and len(names) >= 2:
+    if said.device in ("blocking", "nailing", "hanger", "angle") and len(said.names) >= 2:
         return "other"
     return None
 
 
-def _rod(names: frozenset[str], device: str | None, low: str, places: frozenset[str]) -> Joint | None:
+def _rod(said: Said) -> Joint | None:
     """A rod run crosses the floors; at the lowest storey it holds the wall down, in concrete it is its anchor."""
-    if device != "rod":
+    if said.device != "rod":
         return None
-    if names & CONCRETE and (names & PLATES or places & {"third storey", "second storey", "upper storey", "all storeys"}):
+    if said.names & CONCRETE and (said.names & PLATES or said.places & {"third storey", "second storey", "upper storey", "all storeys"}):
         return "floor-to-floor"
-    if places & {"third storey", "second storey", "upper storey"}:
+    if said.places & {"third storey", "second storey", "upper storey"}:
         return "floor-to-floor"
-    if names & CONCRETE:
+    if said.names & CONCRETE:
         return "sill-to-foundation"
-    return "stud-to-sill" if places & {"first storey"} else None
+    return "stud-to-sill" if said.places & {"first storey"} else None
 
 
 def default_joint(device: str | None) -> Joint | None:
@@ -240,7 +252,7 @@ def default_joint(device: str | None) -> Joint | None:
     return _DEFAULT.get(device or "")
 
 
-def settled_device(device: str | None, joint: Joint | None, names: frozenset[str]) -> Device | None:
+def settled_device(device: str | None, joint: Joint | None) -> Device | None:
     """The device's agreed name once the joint is known: a strap at a header is a header tie, a clip at a rafter a roof tie."""
     if device in ("clip", "tie", "anchor", "connector", "strap"):
         by_joint: dict[str, Device] = {

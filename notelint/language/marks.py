@@ -8,14 +8,17 @@ _MARK = re.compile(
     r"(?<![\w/&.-])\(?([A-Z]{1,6})\)?(?:[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]{0,2}|-[A-Z])(?:-\d{1,3}[A-Z]?)?(?:(?![\w/]|\.\d|\"|'|-\d)"
     r"|(?=(?:at|each|to|on)\b))"
 )
-NOT_MARKS = frozenset(
-    "NO SIM TYP OC IN FT PSI PSF LB LBS MPH GA MIL X AT TO BY ON OR R U DP UC SDC IRC IBC ASCE ASTM NDS GRADE TYPE NOTE NOTES "
-    "DETAIL SHEET SECTION TABLE EXP CS MC KD SPF DF SYP PT G W MAX MIN EXPOSURE "
-    "ONE TWO THREE FOUR FIVE SIX SEVEN EIGHT NINE TEN ELEVEN TWELVE TWENTY "
-    "STRUCTURAL CLASS ZONE UL EL ELEV AND OF WITH FOR STEP LOT JOB PLAN REV DATE LVL LSL PSL OSB CDX R602 R403 SD WS DIA AMP GAL "
-    "HP EA EACH UNIT COURSE ITEM FIG PAGE DIA CODE ACI AISC AWC TPI F A B C E H I J K M N O Q S V Y Z PVC PEX ABS NEC AFCI GFCI "
-    "MERV SEER".split()
-) - {"CS"}
+NOT_MARKS = frozenset({
+    "A", "ABS", "ACI", "AFCI", "AISC", "AMP", "AND", "ASCE", "ASTM", "AT", "AWC", "B", "BY", "C", "CDX", "CLASS", "CODE", "COURSE",
+    "DATE", "DETAIL", "DF", "DIA", "DP", "E", "EA", "EACH", "EIGHT", "EL", "ELEV", "ELEVEN", "EXP", "EXPOSURE", "F", "FIG", "FIVE",
+    "FOR", "FOUR", "FT", "G", "GA", "GAL", "GFCI", "GRADE", "H", "HP", "I", "IBC", "IN", "IRC", "ITEM", "J", "JOB", "K", "KD", "LB",
+    "LBS", "LOT", "LSL", "LVL", "M", "MAX", "MC", "MERV", "MIL", "MIN", "MPH", "N", "NDS", "NEC", "NINE", "NO", "NOTE", "NOTES",
+    "O", "OC", "OF", "ON", "ONE", "OR", "OSB", "PAGE", "PEX", "PLAN", "PSF", "PSI", "PSL", "PT", "PVC", "Q", "R", "R403", "R602",
+    "REV", "S", "SD", "SDC", "SECTION", "SEER", "SEVEN", "SHEET", "SIM", "SIX", "SPF", "STEP", "STRUCTURAL", "SYP", "TABLE", "TEN",
+    "THREE", "TO", "TPI", "TWELVE", "TWENTY", "TWO", "TYP", "TYPE", "U", "UC", "UL", "UNIT", "V", "W", "WITH", "WS", "X", "Y", "Z",
+    "ZONE",
+})  # fmt: skip
+"""Letters that stand before a figure without being a mark: units, grades, codes, words."""
 
 
 def key_of(mark: str) -> str:
@@ -91,7 +94,7 @@ _SEE = re.compile(r"(?:\bsee|\bon|\bsheet|\bper|\bnote|\bdetail|/)\s?$", re.IGNO
 
 
 def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
-    """Tags of letters and figures just before or after the device words start..end ("CS-7 coil strap", "strap ST-4", "ST-4 or ST-6 straps")."""
+    """Tags of letters and figures beside the device words start..end: "CS-7 coil strap", "strap ST-4", "ST-4 or ST-6 straps"."""
     found: list[tuple[int, int, str]] = []
     offset = max(0, start - 40)
     before = [m for i in range(offset, start) if (m := _TAG_BEFORE.match(text[:start], i))]

@@ -20,7 +20,7 @@ _PANELS = re.compile(r"sheathing|shtg|\bpanels?\b|plywood|\bosb\b|strand board|\
 
 
 def blanket_sizes(read: Read) -> list[Requirement]:
-    """ "Where 10d is shown for a tie, use 0.148 x 2-1/2 in. nails": what a penny size means on connectors all over the set."""
+    """What a penny size means on connectors all over the set: "where 10d is shown for a tie, use 0.148 x 2-1/2 in. nails"."""
     match = _SIZES_MEANT.search(read.low)
     if not match:
         return []
@@ -98,7 +98,7 @@ def is_blanket(low: str) -> bool:
 
 
 def blanket_nails(read: Read, start: int, end: int) -> list[Requirement]:
-    """ "All nails are common": what holds for every nail of the set."""
+    """What holds for every nail of the set: "all nails are common"."""
     low = read.low[start:end]
     kind = re.search(r"\b(common|box|sinker)s?\b", low)
     coat = read.terms(start, end, "coating")

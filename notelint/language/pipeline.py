@@ -40,7 +40,7 @@ def pipeline() -> Pipeline:
     tokenizer = TradeTokenizer(nlp.vocab)
     nlp.tokenizer = tokenizer
     ruler = nlp.add_pipe("span_ruler", config={"phrase_matcher_attr": "NORM", "validate": True, "spans_key": _SPANS, "spans_filter": None})
-    ruler.add_patterns(_patterns())  # type: ignore[attr-defined]
+    ruler.add_patterns(_patterns())
     first = frozenset(look_up_form(w) for s in spellings() for w in cut(s.text)[:1])
     return Pipeline(nlp, tokenizer, first)
 

@@ -194,6 +194,9 @@ def _simple(text: str) -> Iterator[Quantity]:
         yield Quantity(match.start(), match.end(), 2.0, "ratio")
 
 
+_TO = re.compile(r"\s?(?:to|-|thru|through)\s?")
+
+
 def _with_ranges(text: str, found: list[Quantity]) -> Iterator[Quantity]:
     """Two lengths joined by "to" become one with a high end, as does a bare figure before one ("4-1/2 to 12 in.")."""
     skip = False
@@ -202,11 +205,10 @@ def _with_ranges(text: str, found: list[Quantity]) -> Iterator[Quantity]:
             skip = False
             continue
         after = found[i + 1] if i + 1 < len(found) else None
-        if one.unit == "in" and after and after.unit == "in" and re.fullmatch(r"\s?(?:to|-|thru|through)\s?", text[one.end : after.start]):
-            if one.value < after.value:
-                yield Quantity(one.start, after.end, one.value, "in", after.value)
-                skip = True
-                continue
+        if after and one.unit == after.unit == "in" and one.value < after.value and _TO.fullmatch(text[one.end : after.start]):
+            yield Quantity(one.start, after.end, one.value, "in", after.value)
+            skip = True
+            continue
         lead = _LEADING_OF_RANGE.search(text[max(0, one.start - 16) : one.start]) if one.unit == "in" else None
         low = figure(lead[1]) if lead else None
         if lead and low is not None and low < one.value and not text[: one.start].endswith(" or "):

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from notelint.language.assemble import Context, stance_of
+from notelint.language.assemble import NO_CONTEXT, Context, stance_of
 from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
 from notelint.language.marks import key_of, prefix_of
@@ -61,7 +61,7 @@ def read_passage(passage: Passage, book: Book | None = None) -> PassageReading:
 
 def _titles(layout: Layout) -> dict[tuple[str | None, str | None], Context]:
     """What the title of each numbered detail says, by sheet and number."""
-    out = {}
+    out: dict[tuple[str | None, str | None], Context] = {}
     for detail in layout.details:
         passage = Passage(id="", page=detail.page, sheet=detail.sheet, kind="title", label="", text=detail.title)
         read = read_words(passage, frozenset(), frozenset())
@@ -85,7 +85,7 @@ def _with_marks(read: Read, book: Book) -> Read:
     return read._replace(marks=marks, found=found)
 
 
-def _requirements(read: Read, book: Book, title: Context = Context()) -> list[Requirement]:
+def _requirements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list[Requirement]:
     if read.passage.kind != "row" or not read.passage.cells:
         return read_statements(read, book, title)
     if not any(c.column.strip() for c in read.passage.cells) and not is_titled(read.passage):
@@ -111,7 +111,7 @@ def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
     return book
 
 
-def _pass(read: Read, book: Book, title: Context = Context()) -> PassageReading:
+def _pass(read: Read, book: Book, title: Context = NO_CONTEXT) -> PassageReading:
     clauses = tuple(_clauses(read))
     requirements = tuple(_requirements(read, book, title))
     defined = {key_of(r.mark) for r in requirements if r.mark and r.defines}
@@ -173,7 +173,7 @@ def _stud_spacing(words: Sequence[Read]) -> float | None:
 
 
 def _every_other(requirements: list[Requirement], studs_in: float | None) -> list[Requirement]:
-    """ "Every other stud" as a spacing in inches, once the studs' own spacing is known."""
+    """Requirements with "every other stud" as a spacing in inches, once the studs' own spacing is known."""
     if studs_in is None:
         return requirements
     return [

@@ -35,7 +35,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("height", re.compile(r"\s?(?:high|tall|height|above)\b")),
     ("length", re.compile(r"\s?(?:long|length|lg\b\.?)")),
     ("edge distance", re.compile(
-                r"{L}\s?(?:from|inside|in from)\s(?:the\s)?(?:\w+\s){{0,2}}(?:face|edge|form|outside)".replace("{L}", _LIMIT).replace("{{", "{").replace("}}", "}"))),
+                _LIMIT + r"\s?(?:from|inside|in from)\s(?:the\s)?(?:\w+\s){0,2}(?:face|edge|form|outside)")),
 )  # fmt: skip
 _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(

@@ -126,6 +126,7 @@ def _device(read: Read, cells: Cells) -> str | None:
                     "hold-down",
                     "roof tie",
                     "stud tie",
+                    "header tie",
                     "post base",
                     "post cap",
                     "hanger",
@@ -169,14 +170,21 @@ def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None
     shear = bool(_SHEAR_TITLE.search(title_of(read.passage)))
     base = build(read, 0, end, Subject(device, mark))[0]
     joint, joins = _joint(read, cells, device)
-    settled = settled_device(device, joint, frozenset(joins))
+    settled = settled_device(device, joint)
     fasteners = fasteners_of(read, cells, device)
     place = text_of(read, cells, "place")
     update: dict[str, object] = {
-        "device": settled, "joint": joint or default_joint(settled), "joins": joins or base.joins, "fasteners": fasteners, "place": place or base.place,
-        "defines": mark is not None, "steel": steel_in(read, cells, base.steel), "capacity_lb": load_of(read, cells, "capacity") or base.capacity_lb,
-        "demand_lb": load_of(read, cells, "demand") or base.demand_lb, "spacing_in": length_of(read, cells, "spacing") or spacing_in_place(read, cells) or base.spacing_in,
-    }  # fmt: skip
+        "device": settled,
+        "joint": joint or default_joint(settled),
+        "joins": joins or base.joins,
+        "fasteners": fasteners,
+        "place": place or base.place,
+        "defines": mark is not None,
+        "steel": steel_in(read, cells, base.steel),
+        "capacity_lb": load_of(read, cells, "capacity") or base.capacity_lb,
+        "demand_lb": load_of(read, cells, "demand") or base.demand_lb,
+        "spacing_in": length_of(read, cells, "spacing") or spacing_in_place(read, cells) or base.spacing_in,
+    }
     update["embedment_in"] = base.embedment_in or length_of(read, cells, "embed")
     if shear and settled is None:
         update |= {"joint": None, "joins": ()}

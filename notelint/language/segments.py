@@ -75,13 +75,13 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
 
 
 def _said_after(low: str, end: int) -> str | None:
-    """ "PC-2 caps", "PB-1 bases": short names that only a mark makes plain."""
+    """Short names that only a mark makes plain: "PC-2 caps", "PB-1 bases"."""
     match = re.match(r"\s(?:\w+\s)?(cap|base)s?\b", low[end:])
     return None if match is None else "post cap" if match[1] == "cap" else "post base"
 
 
 def _named_later(low: str, last: Anchor, anchor: Anchor, devices: dict[str, str | None]) -> bool:
-    """ "Straps from studs above to beam below, ST-3": the mark of the device named before, set off by a comma."""
+    """The mark of the device named before, set off by a comma: "straps from studs above to beam below, ST-3"."""
     if last.mark or not last.device or not anchor.mark or devices.get(key_of(anchor.mark)) not in (last.device, None):
         return False
     gap = low[last.end : anchor.start]
@@ -155,10 +155,8 @@ def segments_of(read: Read, start: int, end: int, anchors: list[Anchor]) -> list
 
 def _break(low: str, end: int, start: int) -> int:
     """Where between two anchors the second one's words begin: after the last break word, else at the anchor itself."""
-    last = None
-    for last in _BREAK.finditer(low, end, start):
-        pass
-    return start if last is None else last.end()
+    breaks = [match.end() for match in _BREAK.finditer(low, end, start)]
+    return breaks[-1] if breaks else start
 
 
 def _trimmed(low: str, segment: Segment) -> Segment:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.assemble import Context, Subject, build, fasteners_in
+from notelint.language.assemble import NO_CONTEXT, Context, Subject, build, fasteners_in
 from notelint.language.marks import key_of
 from notelint.language.nailing import blanket_sizes
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
@@ -39,7 +39,7 @@ class MarkInfo(NamedTuple):
 Book = dict[str, MarkInfo]
 
 
-def read_statements(read: Read, book: Book, title: Context = Context()) -> list[Requirement]:
+def read_statements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list[Requirement]:
     """Requirements of a passage that is no schedule row; `title` is what the detail's title says. Titles and headings call for nothing."""
     if read.passage.kind in ("title", "heading"):
         return []
@@ -83,7 +83,7 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
 
 
 def _by_act(read: Read, segment: Segment) -> str | None:
-    """ "Tie each truss to plate with KB-14": the act tells what kind of thing an unknown mark is."""
+    """What kind of thing an unknown mark is, told by the act: "tie each truss to plate with KB-14"."""
     acts = read.names(segment.start, segment.end, "act")
     if not read.terms(segment.start, segment.end, "member"):
         return None
@@ -129,9 +129,9 @@ def _finished(requirement: Requirement, read: Read, segment: Segment, anchor: An
     """Scope of general statements, and whether the words define the mark."""
     update: dict[str, object] = {}
     low = read.low[segment.start : segment.end]
-    if requirement.device is None and not anchor.mark and anchor.device in ("connector", "anchor") and requirement.steel is None:
-        if not requirement.joins or requirement.fasteners or requirement.to_maker:
-            update["scope"] = (*requirement.scope, "all connectors")
+    unnamed = requirement.device is None and not anchor.mark and requirement.steel is None and anchor.device in ("connector", "anchor")
+    if unnamed and (not requirement.joins or requirement.fasteners or requirement.to_maker):
+        update["scope"] = (*requirement.scope, "all connectors")
     if anchor.mark and not segment.follows and defines(read, anchor, segment):
         update["defines"] = True
     if re.match(r"^[a-z][a-z.]{0,6}\s?=", low) and not re.search(r"\d", low):
@@ -140,7 +140,7 @@ def _finished(requirement: Requirement, read: Read, segment: Segment, anchor: An
 
 
 def defines(read: Read, anchor: Anchor, segment: Segment) -> bool:
-    """ "HD-3 = hold-down", "JH-26: face hanger for 2x6, 18 gauge": words right after a mark that say what it is."""
+    """Whether the words right after a mark say what it is: "HD-3 = hold-down", "JH-26: face hanger for 2x6, 18 gauge"."""
     mark = next((m for m in read.marks if m.start >= anchor.start and m.end <= anchor.end), None)
     if mark is None:
         return False

@@ -76,7 +76,7 @@ def _calls(read: Read, anchor: Anchor, start: int, end: int) -> bool:
 
 
 def _bolt_anchor(read: Read, start: int, end: int) -> Anchor | None:
-    """ "1/2 in. bolts at 6 ft" at a sill or in concrete are anchor bolts."""
+    """Bolts at a sill or in concrete ("1/2 in. bolts at 6 ft") are anchor bolts."""
     bolt = next((f for f in read.terms(start, end, "fastener") if f.name == "bolt" and "through" not in read.low[f.start : f.end]), None)
     if bolt is None or read.names(start, end, "member") & {"ledger", "post", "beam"}:
         return None

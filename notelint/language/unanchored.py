@@ -69,7 +69,7 @@ def _code_nailing(read: Read, start: int, end: int) -> bool:
 
 
 def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members: frozenset[str]) -> list[Requirement]:
-    """ "Tie each truss to the wall" and "strap headers to king studs" call for a device in general words."""
+    """A device in general words: "tie each truss to the wall", "strap headers to king studs"."""
     act = acts & {"tie", "strap", "anchor"}
     if not act or len(members - {"wall", "roof"}) < 1 or len(members) < 2:
         return []

@@ -109,7 +109,10 @@ def pieces(word: str) -> tuple[str, ...]:
     return tuple(word[a:b] for a, b in zip([0, *cuts], cuts, strict=False))
 
 
-_SHORT = frozenset("a an at to of on in or by and the per all ea each oc typ no max min with for from is be".split())
+_SHORT = frozenset({
+    "a", "an", "at", "to", "of", "on", "in", "or", "by", "and", "the", "per", "all", "ea", "each", "oc", "typ", "no", "max", "min",
+    "with", "for", "from", "is", "be",
+})  # fmt: skip
 
 
 def _may_stand(part: str) -> bool:

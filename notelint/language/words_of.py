@@ -60,7 +60,7 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
     scanned = any(s.sure < 1.0 for s in passage.spots[:40])
     if scanned:
         low = mended(low)
-    found = [_settled(f, low, passage.text) for f in find_terms(passage.text, low, scanned=scanned)]
+    found = [_settled(f, low) for f in find_terms(passage.text, low, scanned=scanned)]
     quantities = find_quantities(low)
     marks = marks_of(passage.text, found, known, prefixes)
     found = [
@@ -74,8 +74,8 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
 _RAFTER_TIE_MEMBER = re.compile(r"^s?\s?(?:are\b|\(?ceiling|2x|1x|=|at \d+|@|,? collar|and collar|\d)")
 
 
-def _settled(found: Found, low: str, text: str) -> Found:
-    """ "Strap each header", "anchor the sill" at the head of a statement are acts, not things."""
+def _settled(found: Found, low: str) -> Found:
+    """The term, or an act: at the head of a statement "strap each header" and "anchor the sill" are no things."""
     if (
         found.name == "roof tie"
         and low.startswith("rafter tie", found.start)
