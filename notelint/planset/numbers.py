@@ -17,6 +17,8 @@ from notelint.planset.runs import Run, distance, runs_of
 
 _NUMBER = re.compile(r"[A-Z]{1,3}[-.]?\d{1,3}(?:[.-]\d{1,2})?[A-Z]?")
 _SPLIT = re.compile(r"(?:[A-Z]{1,3} ?- ?\d{1,3}(?:\.\d{1,2})?|[A-Z]{1,2} \d{1,2}(?:\.\d{1,2})?)")
+_NUMERAL = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
+_LARGE = 1.8  # a number without letter or label is in type this much larger than is usual on the sheet
 _MISREAD = re.compile(r"[A-Z]{1,2}[-.]?[\dOIl]{1,3}")  # a reader of pictures takes 0 for O and 1 for I
 _LABEL = re.compile(r"(?:SHEET|SHT|DWG|DRAWING|PLAN|PAGE)\b[ .:#]*(?:NO|NUMBER|NUM|#)?\b[ .:#]*", re.IGNORECASE)
 _NO_LABEL = re.compile(r"\b(?:TITLE|NAME|CONTENTS|INDEX|LIST|SIZE|SCALE|DATE|BY)\b", re.IGNORECASE)
@@ -65,7 +67,7 @@ def _candidates(sheet: Sheet) -> list[Candidate]:
     for run in runs:
         for value, box, size, led in _marks(run, sheet.text == "ocr"):
             own = led or any(label is not run and _labels(label, run) for label in labels)
-            if value.isdigit() and not own:
+            if _is_numeral(value) and not own and size < _LARGE * usual:
                 continue
             out.append(Candidate(value, box, size, _own_score(value, box, size / usual, own, sheet)))
     return out
@@ -90,9 +92,14 @@ def _marks(run: Run, read: bool) -> list[tuple[str, Box, float, bool]]:
     of = _OF.fullmatch(run.text)
     if of:
         out.append((of.group(1), run.box, run.size, True))
-    elif not out and len(run.words) == 1 and run.text.isdigit() and len(run.text) <= 2:
+    elif not out and len(run.words) == 1 and _is_numeral(run.text):
         out.append((run.text, run.box, run.size, False))
     return out
+
+
+def _is_numeral(value: str) -> bool:
+    """Whether a number has no letter: `3`, `2.0`."""
+    return bool(_NUMERAL.fullmatch(value))
 
 
 def _labels(label: Run, run: Run) -> bool:
@@ -107,7 +114,7 @@ def _own_score(value: str, box: Box, relative: float, own: bool, sheet: Sheet) -
     other = max(min(right, box.x0 / sheet.width), min(foot, box.top / sheet.height))
     corner = max(0.0, 1.5 - 4.0 * max(right, foot), 0.8 - 4.0 * other)
     score = (3.0 if own else 0.0) + max(0.0, min(3.0, 1.5 * (relative - 1.0))) + corner
-    if value.isdigit():
+    if _is_numeral(value):
         return score - 2.0
     letters = re.match(r"[A-Z]+", value)
     return score + (0.5 if letters and letters.group()[0] in _PREFIXES and len(letters.group()) <= 2 else 0.0)
@@ -153,7 +160,7 @@ def _share(index: int, candidate: Candidate, near: Sequence[tuple[int, int]], fo
         if (
             other != index
             and abs(mark.size - candidate.size) <= 0.25 * candidate.size
-            and mark.value.isdigit() == candidate.value.isdigit()
+            and _is_numeral(mark.value) == _is_numeral(candidate.value)
         ):
             others.setdefault(other, mark.value)
     different = len({v for v in others.values() if v != candidate.value})

@@ -6,6 +6,9 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 
+import numpy
+from numpy.typing import NDArray
+
 from notelint.model import Box, Sheet, Word
 from notelint.planset.numbers import Candidate, sheet_numbers
 from notelint.planset.runs import Run, distance, runs_of
@@ -34,13 +37,16 @@ def name_sheets(sheets: Sequence[Sheet]) -> list[Sheet]:
     """The sheets with what their title blocks say of them."""
     numbers = sheet_numbers(sheets)
     common = _common(sheets)
-    return [_named(sheet, number, common.get(_like(sheet), set())) for sheet, number in zip(sheets, numbers, strict=True)]
+    blocks = _blocks(sheets, numbers, common)
+    named = [
+        sheet if number is None or block is None else _named(sheet, number, block, common.get(_like(sheet), set()))
+        for sheet, number, block in zip(sheets, numbers, blocks, strict=True)
+    ]
+    lead = _shared_lead([sheet.title for sheet in named if sheet.title])
+    return [s.model_copy(update={"title": s.title[lead:].strip(" -,:|")}) if s.title and lead else s for s in named]
 
 
-def _named(sheet: Sheet, number: Candidate | None, common: set[tuple[str, int, int]]) -> Sheet:
-    if number is None:
-        return sheet
-    block = _block(sheet, number, common)
+def _named(sheet: Sheet, number: Candidate, block: Box, common: set[tuple[str, int, int]]) -> Sheet:
     inside = runs_of([w for w in sheet.words if _within(w, block)])
     near = inside if _is_strip(sheet, block) else runs_of([w for w in sheet.words if _within(w, _reach(sheet, number))])
     return sheet.model_copy(
@@ -53,6 +59,17 @@ def _named(sheet: Sheet, number: Candidate | None, common: set[tuple[str, int, i
             "block": block,
         }
     )
+
+
+def _shared_lead(titles: Sequence[str]) -> int:
+    """Length of the words that all titles of a set begin with, as the project's name does; 0 where that would leave a title empty."""
+    if len(titles) < 3:
+        return 0
+    first, last = min(titles), max(titles)
+    lead = next((i for i, (a, b) in enumerate(zip(first, last, strict=False)) if a != b), min(len(first), len(last)))
+    while lead and titles[0][lead - 1] != " ":
+        lead -= 1
+    return lead if lead >= 12 and all(len(t) > lead for t in titles) else 0
 
 
 def _discipline(number: str) -> str | None:
@@ -91,26 +108,49 @@ def _within(word: Word, box: Box) -> bool:
 # ---------------------------------------------------------------- where the block stands
 
 
-def _block(sheet: Sheet, number: Candidate, common: set[tuple[str, int, int]]) -> Box:
-    """The strip along the right edge or the bottom that a long line cuts off; else the box around what repeats beside the number."""
+def _blocks(
+    sheets: Sequence[Sheet], numbers: Sequence[Candidate | None], common: dict[tuple[int, int], set[tuple[str, int, int]]]
+) -> list[Box | None]:
+    """The strip along an edge that a long line cuts off, on the same place on most sheets of a size; else what repeats about the number."""
+    strips = [_strips(sheet, number) if number else [] for sheet, number in zip(sheets, numbers, strict=True)]
+    votes = Counter((_like(sheet), _rounded(strip)) for sheet, own in zip(sheets, strips, strict=True) for strip in own)
+    alike = Counter(_like(sheet) for sheet, number in zip(sheets, numbers, strict=True) if number)
+    out: list[Box | None] = []
+    for sheet, number, own in zip(sheets, numbers, strips, strict=True):
+        if number is None:
+            out.append(None)
+            continue
+        like = _like(sheet)
+        kept = [s for s in own if alike[like] < 3 or votes[like, _rounded(s)] >= 0.5 * alike[like]]
+        smallest = min(kept, key=lambda b: (-votes[like, _rounded(b)], (b.x1 - b.x0) * (b.bottom - b.top)), default=None)
+        out.append(smallest or _around(sheet, number, common.get(like, set())))
+    return out
+
+
+def _rounded(box: Box) -> tuple[int, ...]:
+    return tuple(round(v / 4) for v in box)
+
+
+def _strips(sheet: Sheet, number: Candidate) -> list[Box]:
+    """Strips along an edge, with the number in them, that a long line cuts off."""
     width, height = sheet.width, sheet.height
-    x0, top = number.box[:2]
-    strips = []
+    x0, top, x1, bottom = number.box
     lines = sheet.segments
-    if len(lines):
-        upright = abs(lines[:, 0] - lines[:, 2]) < 1.0
-        long = abs(lines[:, 1] - lines[:, 3]) >= 0.5 * height
-        left = lines[upright & long & (lines[:, 0] < x0) & (lines[:, 0] > 0.6 * width), 0]
-        if len(left) and x0 > 0.6 * width:
-            strips.append(Box(float(left.max()), 0.0, width, height))
-        level = abs(lines[:, 1] - lines[:, 3]) < 1.0
-        wide = abs(lines[:, 0] - lines[:, 2]) >= 0.5 * width
-        above = lines[level & wide & (lines[:, 1] < top) & (lines[:, 1] > 0.65 * height), 1]
-        if len(above) and top > 0.65 * height:
-            strips.append(Box(0.0, float(above.max()), width, height))
-    if strips:
-        return min(strips, key=lambda b: (b.x1 - b.x0) * (b.bottom - b.top))
-    return _around(sheet, number, common)
+    if not len(lines):
+        return []
+    across, down = abs(lines[:, 0] - lines[:, 2]), abs(lines[:, 1] - lines[:, 3])
+    upright = _levels(lines[(across < 1.0) & (down >= 0.5 * height), 0])
+    level = _levels(lines[(down < 1.0) & (across >= 0.5 * width), 1])
+    out = [Box(x, 0.0, width, height) for x in upright if 0.6 * width < x < x0]
+    out += [Box(0.0, 0.0, x, height) for x in upright if x1 < x < 0.3 * width]
+    out += [Box(0.0, y, width, height) for y in level if 0.65 * height < y < top]
+    out += [Box(0.0, 0.0, width, y) for y in level if bottom < y < 0.3 * height]
+    return out
+
+
+def _levels(values: NDArray[numpy.float32]) -> list[float]:
+    """Different values; no more than a sheet's frame and block may give."""
+    return sorted({round(float(v), 1) for v in values})[:400]
 
 
 def _is_strip(sheet: Sheet, block: Box) -> bool:
