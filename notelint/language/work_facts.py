@@ -84,7 +84,7 @@ def _trade_metal_only(text: str) -> bool:
 def _sundry(view: View, clause: Clause) -> Iterator[Fact]:
     named = members(clause)
     text = view.low[clause.start : clause.end]
-    if has(clause, "code", "fastening table") and clause.stance != "denied" and re.search(r"nail|fasten|table", text):
+    if has(clause, "code", "fastening table") and clause.stance != "denied" and re.search(r"r602|2304|\bcode\b|\birc\b|\bibc\b|\btable\b", text):
         yield view.fact("code-nailing", clause)
     if has(clause, "code", "anchor section") and re.search(r"anchor|bolt|sill", view.low):
         yield view.fact("code-anchors", clause)
