@@ -65,7 +65,8 @@ def title_above(items: Sequence[Piece], first_row: Sequence[Piece], exact: bool 
         gap = top - piece.middle
         if id(piece) in own or not 0.8 * em < gap < 3.6 * max(em, piece.size):
             continue
-        if not left <= piece.x0 <= right or (piece.x1 > right + 6 * em and not exact):
+        at_left = abs(piece.x0 - first_row[0].x0) < 1.5 * em
+        if not left <= piece.x0 <= right or (piece.x1 > right + 6 * em and not (exact or at_left)):
             continue
         text = piece.text
         loud = piece.bold or text.upper() == text or piece.size > 1.1 * em

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Sequence
 
@@ -10,6 +11,8 @@ from notelint.layout.blocks import Lanes
 from notelint.layout.labels import read_label
 from notelint.layout.pieces import Piece
 from notelint.layout.tables import Table, is_head_word
+
+TITLE_NOUN = re.compile(r"\b(?:SCHEDULES?|TABLE|LIST|LEGEND|INDEX)\b", re.IGNORECASE)
 
 
 def headed_tables(items: Sequence[Piece]) -> list[Table]:
@@ -55,6 +58,8 @@ def _head_chain(items: Sequence[Piece], lanes: Lanes, first: int) -> list[int]:
 
 def _head_like(piece: Piece) -> bool:
     text = piece.text
+    if TITLE_NOUN.search(text) and len(piece.words) > 1:
+        return False
     if text[:1].isdigit() or text[:1] in "(\"'" or sum(c.isdigit() for c in text) > 2:
         return False
     capitals = len(piece.words) <= 5 and text.upper() == text and (not text.endswith(".") or len(piece.words) == 1)
@@ -64,23 +69,17 @@ def _head_like(piece: Piece) -> bool:
 def _under_heads(items: Sequence[Piece], heads: Sequence[Piece]) -> Table | None:
     """The table below a row of heads: rows go on while their cells start under heads and no wide gap comes."""
     em = heads[0].size
-    left, right = heads[0].x0 - 1.2 * em, _right_end(items, heads)
-    below = sorted((p for p in items if left <= p.x0 < right and p.middle > heads[0].middle + 0.5 * em), key=lambda p: (p.middle, p.x0))
     lines: list[list[Piece]] = []
     last = heads[0].middle
     steps: list[float] = []
-    for piece in below:
-        if lines and abs(piece.middle - lines[-1][0].middle) < 0.45 * em:
-            lines[-1].append(piece)
-            continue
-        step = piece.middle - last
+    for line in _lines_below(items, heads):
+        step = line[0].middle - last
         usual = sorted(steps)[len(steps) // 2] if steps else 0.0
-        if step > max(DOWN * em, 1.9 * usual) or _stops(piece, heads) or (lines and not _fits(lines[-1], heads)):
+        if step > max(DOWN * em, 1.9 * usual) or _stops(line[0], heads) or (lines and not _fits(lines[-1], heads)):
             break
-        if lines or step > 0:
-            steps.append(step)
-        lines.append([piece])
-        last = piece.middle
+        steps.append(step)
+        lines.append(line)
+        last = line[0].middle
     while lines and not _fits(lines[-1], heads):
         lines.pop()
     bounds = [h.x0 - 0.6 * em for h in heads[1:]]
@@ -93,6 +92,23 @@ def _under_heads(items: Sequence[Piece], heads: Sequence[Piece]) -> Table | None
     extra = [p for name in names for p in name]
     title = title_above(items, [*heads, *extra])
     return make_table(title, [" ".join(p.text for p in name) for name in names], rows, extra)
+
+
+def _lines_below(items: Sequence[Piece], heads: Sequence[Piece]) -> list[list[Piece]]:
+    """Lines of pieces below the heads: cells that start under them, and what goes on to the right of such a cell over a small gap."""
+    em = heads[0].size
+    left, under, right = heads[0].x0 - 1.2 * em, heads[-1].x1 + 1.5 * em, _right_end(items, heads)
+    lines: list[list[Piece]] = []
+    below = (p for p in items if left <= p.x0 < right and p.middle > heads[0].middle + 0.5 * em)
+    for piece in sorted(below, key=lambda p: (round(p.middle / (0.3 * em)), p.x0)):
+        same = bool(lines) and abs(piece.middle - lines[-1][0].middle) < 0.45 * em
+        if piece.x0 >= under and not (same and any(0 <= piece.x0 - p.x1 < 2.5 * em for p in lines[-1])):
+            continue
+        if same:
+            lines[-1].append(piece)
+        else:
+            lines.append([piece])
+    return lines
 
 
 def _is_notes(rows: Sequence[Sequence[Sequence[Piece]]]) -> bool:

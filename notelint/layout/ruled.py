@@ -13,6 +13,8 @@ from notelint.layout.pieces import Piece
 from notelint.layout.tables import Row, Table, is_head_word, row_lines
 from notelint.model import Word
 
+CELL_GAP = 0.6  # ems; between level rules a gap wider than two spaces parts cells
+
 
 class _Cut(NamedTuple):
     """A row as cut: its cells, for each column the cell that covers it, and whether one text runs across the columns."""
@@ -27,7 +29,7 @@ def ruled_table(grid: Grid, lined: Lined) -> Table | None:
     bands = list(pairwise(grid.ys))
     contents = [lined.between(a, b, grid.x0 - 1, grid.x1 + 1) for a, b in bands]
     walls = _walls(grid)
-    bounds = walls or space_bounds([line for words in contents for line in row_lines(words)])
+    bounds = walls or space_bounds([line for words in contents for line in row_lines(words, CELL_GAP)])
     if not bounds:
         return None
     rows: list[_Cut] = []
@@ -95,7 +97,7 @@ def _spans(words: Sequence[Word], bounds: Sequence[float], drawn: Sequence[float
         return False
     if walls:
         return not drawn
-    lines = row_lines(words)
+    lines = row_lines(words, CELL_GAP)
     return len(lines) == 1 and len(lines[0]) == 1 and any(lines[0][0].x0 < b < lines[0][0].x1 for b in bounds)
 
 

@@ -51,8 +51,7 @@ def _content(sheet: Sheet, block: Box | None, repeated: set[tuple[str, int, int,
         found = [w for w in words if _key(sheet, w) in repeated]
         block = _block_of(sheet, found)
         words = [w for w in words if _key(sheet, w) not in repeated and not (block and _inside(w, block))]
-    words = [w for w in words if not _frame_letter(sheet, w)]
-    return once(words)
+    return once(_without_frame(sheet, words))
 
 
 def _finite(word: Word) -> bool:
@@ -64,9 +63,20 @@ def _inside(word: Word, box: Box) -> bool:
     return box.x0 <= x <= box.x1 and box.top <= y <= box.bottom
 
 
+def _without_frame(sheet: Sheet, words: list[Word]) -> list[Word]:
+    """Words without the letters and digits of the drawing frame: alone on the border, with no other word beside them."""
+    letters = [w for w in words if _frame_letter(sheet, w)]
+    gone = {id(w) for w in letters if not any(_next_to(w, other) for other in words if other is not w)}
+    return [w for w in words if id(w) not in gone]
+
+
+def _next_to(word: Word, other: Word) -> bool:
+    level_with = abs((word.top + word.bottom) - (other.top + other.bottom)) < 8
+    return level_with and max(other.x0 - word.x1, word.x0 - other.x1) < 24
+
+
 def _frame_letter(sheet: Sheet, word: Word) -> bool:
-    """A letter or digit of the drawing frame: alone on the border."""
-    if len(word.text) > 2 or not word.text.isalnum():
+    if not ((len(word.text) == 1 and word.text.isalpha()) or (len(word.text) <= 2 and word.text.isdecimal())):
         return False
     x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
     return min(x, y, sheet.width - x, sheet.height - y) < EDGE and word.size <= 14

@@ -122,7 +122,8 @@ def _titled(table: Table, items: Sequence[Piece]) -> Table:
     best: Piece | None = None
     for piece in items:
         gap = table.top - piece.bottom
-        inside = piece.x0 > table.x0 - 2 * piece.size and piece.x0 < table.x1 and piece.x1 < table.x1 + 4 * piece.size
+        at_left = abs(piece.x0 - table.x0) < 1.5 * piece.size
+        inside = table.x0 - 2 * piece.size < piece.x0 < table.x1 and (at_left or piece.x1 < table.x1 + 4 * piece.size)
         reach = 4.0 if TITLE_NOUN.search(piece.text) else 2.4
         fits = inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= (44 if len(piece.text) < 60 else 14)
         if fits and (best is None or piece.middle > best.middle + 1):

@@ -14,7 +14,7 @@ _HEAD_WORDS_TEXT = """
     criteria demand depth description detail device diameter door drawing each edge embed embedment end fastener fasteners
     field finish floor gage gauge glazing hardware header height hold-down holdown id item jack joint key king length level
     load loads location mark material max meaning member min model nailing nails name no number opening panel part per place
-    plate post posts qty quantity reference reinforcing remarks room row schedule sheathing sheet sheets shear sill size
+    plate post posts qty quantity reference reinforcing remarks room row sheathing sheet sheets shear sill size
     spacing span steel storey story strap stud studs sym symbol tag thickness title to top type uplift use value wall walls
     where width window
 """
