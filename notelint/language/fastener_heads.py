@@ -73,61 +73,62 @@ def _merged(last: Head, head: Head) -> Head:
     )
 
 
-def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
-    group = match.groupdict()
-    diameter = length = None
+class _Size(NamedTuple):
+    """What a size says: kind of fastener and its dimensions."""
+
+    kind: FastenerKind | None
     penny: str | None = None
+    diameter: float | None = None
+    length: float | None = None
     number: int | None = None
-    kind: FastenerKind | None = None
-    if group["penny"]:
-        penny, kind = f"{int(group['penny'])}d", "nail"
-        length = next((figure(group[k]) for k in ("plen", "plen2", "plen3", "plen4", "plen5", "plen6") if group[k]), None)
-        diameter = next((figure(group[k]) for k in ("pdia", "pdia2", "pdia3") if group[k]), None)
-    elif group["short"]:
-        penny, kind = f"{int(group['short'])}d", "nail"
-        length = next((figure(group[k]) for k in ("slen", "slen2") if group[k]), None)
-    elif group["number"]:
-        number = int(group["number"])
-        kind, length = "screw", next((figure(group[k]) for k in ("nlen", "nlen2") if group[k]), None)
-        if (
-            length is None
-            and not re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :])
-            and "screw" not in match.group()
-            and hint != "screw"
-        ):
-            return None
-    elif group["ldia"]:
-        diameter, length = figure(group["ldia"]), figure(group["ldia_len"])
-        kind = _noun(part, match, after) or "nail"
-        if diameter is None or diameter > 0.35:
-            return None
-    elif group["howmany"]:
-        written = group["howmany"].strip("() ")
-        count = NUMBER_WORDS.get(written) or int(written)
-        return Head(
-            match.start(),
-            match.start(),
-            match.end(),
-            "screw" if group["what"].startswith("screw") else "nail",
-            count,
-            None,
-            None,
-            None,
-            None,
-            False,
-        )
-    elif group["lump"]:
+
+
+def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
+    if match["howmany"]:
+        return _number_alone(match)
+    if match["lump"]:
         return _lump(part, match, hint, after)
-    elif group["dia"]:
-        diameter, length = figure(group["dia"]), figure(group["dlen"])
-        kind = _pair_kind(part, match, hint, after, diameter, length)
-    else:
-        diameter = figure(group["only"])
-        kind = _only_kind(part, match, hint, after)
-    if kind is None or (diameter is not None and not 0.05 <= diameter <= 1.5):
+    size = _size(part, match, hint, after)
+    if size.kind is None or (size.diameter is not None and not 0.05 <= size.diameter <= 1.5):
         return None
     start, number_of = _count(part, match, after)
-    return Head(start, match.start(), match.end(), kind, number_of, penny, diameter, length, number, bool(group["short"]))
+    return Head(
+        start, match.start(), match.end(), size.kind, number_of, size.penny, size.diameter, size.length, size.number, bool(match["short"])
+    )
+
+
+def _size(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> _Size:
+    """The size as written; its kind is None where it is no fastener's."""
+    if match["penny"] or match["short"]:
+        length = _first(match, "plen", "plen2", "plen3", "plen4", "plen5", "plen6", "slen", "slen2")
+        return _Size("nail", f"{int(match['penny'] or match['short'])}d", _first(match, "pdia", "pdia2", "pdia3"), length)
+    if match["number"]:
+        length = _first(match, "nlen", "nlen2")
+        named = "screw" in match.group() or re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :])
+        return _Size("screw" if length is not None or named or hint == "screw" else None, length=length, number=int(match["number"]))
+    if match["ldia"]:
+        diameter = figure(match["ldia"])
+        small = diameter is not None and diameter <= _THICKEST_NAIL_IN
+        return _Size((_noun(part, match, after) or "nail") if small else None, diameter=diameter, length=figure(match["ldia_len"]))
+    if match["dia"]:
+        diameter, length = figure(match["dia"]), figure(match["dlen"])
+        return _Size(_pair_kind(part, match, hint, after, diameter, length), diameter=diameter, length=length)
+    return _Size(_only_kind(part, match, hint, after), diameter=figure(match["only"]))
+
+
+_THICKEST_NAIL_IN = 0.35
+
+
+def _first(match: re.Match[str], *names: str) -> float | None:
+    return next((figure(match[name]) for name in names if match[name]), None)
+
+
+def _number_alone(match: re.Match[str]) -> Head:
+    """A number of nails or screws without their size: "(13) nails"."""
+    written = match["howmany"].strip("() ")
+    kind: FastenerKind = "screw" if match["what"].startswith("screw") else "nail"
+    number_of = NUMBER_WORDS.get(written) or int(written)
+    return Head(match.start(), match.start(), match.end(), kind, number_of, None, None, None, None, False)
 
 
 def _lump(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:

@@ -20,7 +20,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
         rf"|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)"
     )),
     ("embedment", re.compile(
-        rf"{_LIMIT}\s?(?:of )?(?:embed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied "
+        rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep |drilled |epoxied "
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
     ("end distance", re.compile(
@@ -28,7 +28,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
         r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |sill |mudsill |wall |board |piece )?(?:ends?\b|corners?\b|splices?\b|joints?\b"
         r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
-    ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00d8|o\.?d\.)")),
+    ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00f8|o\.?d\.)")),
     ("width", re.compile(r"\s?(?:wide|width|w\.)\b")),
     ("thickness", re.compile(r"\s?(?:thick|thickness|thk\b\.?)")),
     ("depth", re.compile(r"\s?(?:deep|depth)\b")),
@@ -39,7 +39,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
 )  # fmt: skip
 _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(
-        rf"(?:embed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds)\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
+        rf"(?:[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds)\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
         rf"|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$"
     )),
     ("end distance", re.compile(
@@ -51,7 +51,7 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
         r"|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than"
         r"|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$"
     )),
-    ("diameter", re.compile(r"(?:dia\.?|diameter|\u00d8)\s?(?:of|:|=)?\s?$")),
+    ("diameter", re.compile(r"(?:dia\.?|diameter|\u00f8)\s?(?:of|:|=)?\s?$")),
     ("length", re.compile(r"(?:length|\bl|long)\s?(?:of|:|=)\s?$")),
     ("width", re.compile(r"width\s?(?:of|:|=)\s?$")),
     ("thickness", re.compile(r"thick(?:ness)?\s?(?:of|:|=)\s?$")),
