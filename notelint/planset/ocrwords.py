@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from notelint.model import Word
 from notelint.planset.fold import fold
 from notelint.planset.join import joined
+from notelint.planset.mend import mended
 from notelint.planset.ocr import Line
 from notelint.planset.pieces import Piece, along, displayed
 
@@ -52,14 +53,15 @@ def _pieces(line: Line, scale: float, angle: float, middle: tuple[float, float])
     top, base = _rows(ink)
     size = max(1.0, base - top) / _CAP
     out = []
-    for bit in bits:
+    texts = mended([line.text[bit.start : bit.end] for bit in bits])
+    for bit, text in zip(bits, texts, strict=True):
         x0, y0, x1, y1 = _on_sheet(line, (bit.x0, base - 0.8 * size, bit.x1, base + 0.2 * size), angle, middle)
         u0, v0, u1, v1 = along(numpy.array([[x0, y0, x1, y1]]) / scale, numpy.array([line.turn]))[0].tolist()
         sure = line.sure[bit.start : bit.end]
         points = size / scale
         # Confidence rides in `first`, in thousandths, as a picture has no glyph numbers; a space stands on either side.
         thousandths = round(1000 * sum(sure) / max(1, len(sure)))
-        out.append(Piece(line.text[bit.start : bit.end], u0, u1, v0, v1, v1 - 0.2 * points, points, line.turn, thousandths, True, True))
+        out.append(Piece(text, u0, u1, v0, v1, v1 - 0.2 * points, points, line.turn, thousandths, True, True))
     return _level(out)
 
 

@@ -13,6 +13,7 @@ from sheetkit import Draw, both, draw, in_order, lines, read_one
 
 from notelint.model import Word
 from notelint.planset.linework import EMPTY
+from notelint.planset.mend import mended
 from notelint.planset.ocr import Line
 from notelint.planset.ocrwords import words_of_lines
 from notelint.planset.place import Placing
@@ -97,6 +98,21 @@ def test_space_that_the_reader_lost_is_found_in_the_ink() -> None:
         [5, 17, 39, 51, 63, 75, 86, 97, 109],
     )
     assert [w.text for w in words_of_lines([read], 1.0, 0.0, (0, 0))] == ["#5", "bars", "AT"]
+
+
+@pytest.mark.parametrize(
+    ("read", "meant"),
+    [
+        ("RO0F J0ISTS AND FL00RS T0 PLYW00D", "ROOF JOISTS AND FLOORS TO PLYWOOD"),
+        ('16d 0 6" 0.C. 0N EACH', '16d @ 6" O.C. ON EACH'),
+        ('5/8"0 BOLTS', '5/8"Ø BOLTS'),
+        ("SHEET A0 OR S-0 OR G0.1", "SHEET A0 OR S-0 OR G0.1"),
+        ("0.148 X 3 10D 20D R-30", "0.148 X 3 10D 20D R-30"),
+        ("AT 0 AND 90", "AT 0 AND 90"),
+    ],
+)
+def test_zero_read_for_a_letter_is_mended_by_shape(read: str, meant: str) -> None:
+    assert " ".join(mended(read.split())) == meant
 
 
 def test_word_boxes_follow_the_ink() -> None:
