@@ -72,7 +72,13 @@ def worded(pattern: str, finding: Finding) -> str:
         if all(values.get(b) for b in blanks):
             kept.append(sentence.format_map(values))
     text = " ".join(kept) or " ".join(pattern.split())
-    return text[:1].upper() + text[1:]
+    return _tidied(text[:1].upper() + text[1:])
+
+
+def _tidied(text: str) -> str:
+    """One mark at the end of a quote: its own full stop stands for the sentence's, and gives way to a comma."""
+    text = re.sub(r"([.?!])\u201d\.", "\\1\u201d", text)
+    return re.sub(r"(?<=[a-z]{3})[.;,]\u201d(?=[,;])", "\u201d", text, flags=re.IGNORECASE)
 
 
 def _place_values(where: tuple[Where, ...]) -> dict[str, str]:

@@ -101,13 +101,16 @@ def sheet_lines(example: Example) -> tuple[SheetLine, ...]:
 
 
 def _sheets(example: Example, passages: list[Passage]) -> list[Sheet]:
-    """The example's sheets as pages with words, so that a bound-in letter or form is told from the designer's sheets."""
+    """The example's sheets as pages with words, so that a bound-in letter or form is told from the designer's sheets.
+
+    A sheet whose name has no figure ("TRUSS LETTER") bears no sheet number, as bound-in pages do not.
+    """
     sheets = []
     for page, name in enumerate(example.sheets, 1):
         words = tuple(
             Word(p.text[s.start : s.end], *s.box, size=10.0) for p in passages if p.page == page for s in p.spots
         )  # fmt: skip
-        sheet = Sheet(page=page, width=2592, height=1728, text="vector", words=words, number=name)
+        sheet = Sheet(page=page, width=2592, height=1728, text="vector", words=words, number=name if re.search(r"\d", name) else None)
         sheets.append(sheet.model_copy(update={"kind": kind_of(sheet)}))
     return sheets
 

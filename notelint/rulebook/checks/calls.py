@@ -172,9 +172,9 @@ def _placed(case: Case, r: Requirement) -> bool:
     """Whether the requirement's words, apart from those about the piece's own ends and nails, say where or how often."""
     if r.spacing_in or (r.joins and not _joins_by_name(r)) or r.scope or r.storeys:
         return True
-    if r.kind == "callout" or (r.kind == "row" and not r.defines and r.mark):
-        return True
     low = _OF_THE_PIECE.sub(" ", statement_words(case, r))
+    if r.kind == "callout" or (r.kind == "row" and not r.defines and r.mark and not _BIDS.search(low)):
+        return True  # a header's or door's row puts the piece there
     if re.search(r"\b(?:shown|indicated|marked|noted|called out|located)\b[^.;]{0,20}\bplans?\b|\bplans?\b", low):
         return _any_callout(case, r)
     if _PLACE_WORDS.search(low):

@@ -261,7 +261,7 @@ def spoken(f: Fastener) -> str:
     if not size and f.diameter_in:
         size = f"{f.diameter_in:g} in dia." if f.diameter_in < 0.2 else f"{inches(f.diameter_in)} in"
     length = f" x {inches(f.length_in)} in" if f.length_in else ""
-    count = f"{f.count} " if f.count else ""
+    count = f"({f.count}) " if f.count else ""
     return (
         f"{count}{size}{length} {f.type + ' ' if f.type and f.type not in kind else ''}{kind}{'s' if (f.count or 2) != 1 else ''}".replace(
             "  ", " "

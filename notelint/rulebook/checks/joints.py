@@ -173,7 +173,7 @@ def opening_hold_down(_: NoParameters, case: Case) -> Iterator[Finding]:
         return
     if any(_tag_alone(case, r) for r in case.duties):
         return
-    widest = sorted(openings, key=lambda f: -(f.value or 0))
+    widest = sorted(openings, key=lambda f: (case.passages[f.passage].kind == "row", -(f.value or 0)))
     shown = list({case.words_of(f): f for f in widest}.values())[:3]
     yield Finding(
         rule="", subject="wide openings", where=tuple(case.where_of(f) for f in shown),
@@ -237,11 +237,17 @@ def post_ties(_: NoParameters, case: Case) -> Iterator[Finding]:
             yield _post_finding(case, "free-standing posts", free, lacks)
 
 
+_POST_ANSWER = {
+    "foot": "Which base holds its foot, by mark or by size, with which fasteners, which anchor and which embedment?",
+    "head": "Which cap or strap joins the beam to its head, by mark or by size, with which fasteners into each?",
+}
+
+
 def _post_finding(case: Case, subject: str, facts: list[Fact], lacks: list[str]) -> Finding:
     shown = sorted(facts, key=lambda f: (case.passages[f.passage].kind == "row", case.passages[f.passage].page))
     return Finding(
         rule="", subject=subject, where=tuple(case.where_of(f) for f in shown[:3]),
-        values={"lacks": " and its ".join(lacks), "looked": looked_posts(case)},
+        values={"lacks": " and its ".join(lacks), "looked": looked_posts(case), "answer": " ".join(_POST_ANSWER[end] for end in lacks)},
     )  # fmt: skip
 
 

@@ -26,20 +26,23 @@ _WASHER = re.compile(
 
 def bolt_too_short(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Embedment + plates + washer + nut + thread against the bolt's length; an embedment deeper than its concrete."""
+    short = []
     for r in case.duties:
         if r.device != "anchor bolt" or "existing" in r.scope or r.joint not in {"sill-to-foundation", None, "other"}:
             continue
         embedment = r.embedment_in or _embedment_in_words(case, r) or _embedment_elsewhere(case, r)
+        washers = _washer(case, r)
         for f in r.fasteners:
-            if f.kind not in {"anchor bolt", "bolt", "rod"} or not f.length_in or not f.diameter_in or not embedment:
-                continue
-            plates = _plates(case, r)
-            result = bolt_length(f.length_in, embedment, f.diameter_in, plates, washers=_washer(case, r))
-            if not result.fits:
-                yield Finding(
-                    rule="", subject="anchor bolts", where=(case.where_of(r),), arithmetic=result.lines,
-                    values={"first": f"{f.length_in:g} in", "second": f"{result.needed_in:.1f} in"},
-                )  # fmt: skip
+            if f.kind in {"anchor bolt", "bolt", "rod"} and f.length_in and f.diameter_in and embedment:
+                result = bolt_length(f.length_in, embedment, f.diameter_in, _plates(case, r), washers=washers)
+                if not result.fits:
+                    short.append((washers is None, r, f.length_in, result))
+    short.sort(key=lambda s: s[0])  # arithmetic with the stated washer before one with a washer assumed
+    if short:
+        _, r, length, result = short[0]
+        where = tuple(case.where_of(one) for _, one, _, _ in short[:4])
+        values = {"first": f"{length:g} in", "second": f"{result.needed_in:.1f} in"}
+        yield Finding(rule="", subject="anchor bolts", where=where, arithmetic=result.lines, values=values)
     yield from _deeper_than_concrete(case)
 
 

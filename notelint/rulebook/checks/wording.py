@@ -5,42 +5,30 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from notelint.model import Finding, Requirement
+from notelint.model import Finding
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
-from notelint.rulebook.checks.vague import along_the_wall, definite
+from notelint.rulebook.checks.vague import VaguePart, said_definitely, vague_parts
 
 
 def vague_wording(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A joint of which only "as required", "adequately" or the like is said. One question a joint."""
-    asked: set[str] = set()
-    for r in case.duties:
-        if not r.vague or definite(r) or _left_open(r):
+    found: dict[str, list[VaguePart]] = {}
+    for part in vague_parts(case):
+        words = case.passages[part.passage].text[part.start : part.end].lower()
+        if _left_open(part, words) or said_definitely(case, part):
             continue
-        if _said_definitely(case, r):
-            continue
-        name = r.joint if r.joint and r.joint != "other" else r.passage
-        if name in asked:
-            continue
-        asked.add(name)
-        yield Finding(rule="", subject=f"{r.joint or ''} {r.quote[:40]}".strip(), where=(case.where_of(r),), values={"lacks": r.vague})
+        main = part.joint if part.joint not in {None, "other", "new-to-existing"} else f"{part.passage} {part.start}"
+        found.setdefault(str(main), []).append(part)
+    for name, parts in found.items():
+        where = tuple(case.where(part.passage, part.start, part.end) for part in parts[:6])
+        subject = name if parts[0].joint == name else where[0].quote[:60]
+        yield Finding(rule="", subject=subject, where=where, values={"lacks": parts[0].words})
 
 
-def _left_open(r: Requirement) -> bool:
+def _left_open(part: VaguePart, words: str) -> bool:
     """New to existing and left to "verify": the joint's own rule asks."""
-    return r.joint == "new-to-existing" and bool(re.search(r"verif|v\.?i\.?f", r.quote.lower()))
-
-
-def _said_definitely(case: Case, r: Requirement) -> bool:
-    if r.joint in {None, "other"}:
-        members = set(r.joins)
-        return any(definite(o) and members and members <= set(o.joins) for o in case.duties if o.id != r.id)
-    return any(definite(o) and along_the_wall(o) and o.joint == r.joint and _same_place(r, o) for o in case.duties if o.id != r.id)
-
-
-def _same_place(a: Requirement, b: Requirement) -> bool:
-    outside = {"porch", "deck", "carport", "stair", "landing", "garage", "existing"}
-    return (set(a.scope) & outside) == (set(b.scope) & outside)
+    return "existing" in part.members and bool(re.search(r"verif|v\.?i\.?f", words))
 
 
 def design_basis(_: NoParameters, case: Case) -> Iterator[Finding]:
