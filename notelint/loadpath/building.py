@@ -83,7 +83,18 @@ Got = tuple[str | int | float, Where]
 
 def _place(fact: Fact, passages: dict[str, Passage]) -> Where:
     p = passages[fact.passage]
-    return Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text[fact.start : fact.end], box=p.box(fact.start, fact.end))
+    start, end = _around(p.text, fact.start, fact.end)
+    return Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text[start:end], box=p.box(start, end))
+
+
+def _around(text: str, start: int, end: int, most: int = 80) -> tuple[int, int]:
+    """A fact's own characters widened to whole words, so that a person sees what it was read from."""
+    if end - start >= most:
+        return start, end
+    a, b = max(0, start - (most - (end - start)) // 2), min(len(text), end + (most - (end - start)) // 2)
+    a = text.find(" ", a, start) + 1 if a > 0 and " " in text[a:start] else (a if a == 0 else start)
+    cut = text.rfind(" ", end, b)
+    return a, b if b == len(text) else cut if cut > end else end
 
 
 def _spoken(where: Where) -> str:

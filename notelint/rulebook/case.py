@@ -101,12 +101,17 @@ class Case:
         """The place of characters start..end of a passage."""
         p = self.passages[passage]
         end = len(p.text) if end is None else end
-        return Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text[start:end], box=p.box(start, end))
+        return Where(sheet=p.sheet, page=p.page, label=self.label_of(p), quote=p.text[start:end], box=p.box(start, end))
+
+    def label_of(self, p: Passage) -> str:
+        """The passage's label; a callout is told with the detail it belongs to."""
+        return f"{p.label}, detail {p.detail}" if p.kind == "callout" and p.detail else p.label
 
     def where_of(self, found: Requirement | Fact | Clause) -> Where:
         """The place of a requirement, fact or clause."""
         if isinstance(found, Requirement):
-            return Where(sheet=found.sheet, page=found.page, label=found.label, quote=found.quote, box=found.box)
+            label = self.label_of(self.passages[found.passage]) if found.passage in self.passages else found.label
+            return Where(sheet=found.sheet, page=found.page, label=label, quote=found.quote, box=found.box)
         return self.where(found.passage, found.start, found.end)
 
     def words_of(self, found: Requirement | Fact | Clause) -> str:
