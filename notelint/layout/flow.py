@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from notelint.layout.labels import Label, follows
-from notelint.layout.notes import CONTINUED, GOES_ON, Column, Item
+from notelint.layout.notes import CONTINUED, GOES_ON, Column, Item, may_go_on
 from notelint.layout.passages import item_parts
-from notelint.layout.shapes import finished
+from notelint.layout.shapes import FULL_STOP
 from notelint.layout.sheet import Read
 from notelint.layout.text import Placed
 
@@ -93,7 +93,7 @@ def _is_rest(earlier: Column, last: int, column: Column, lead: int, continued: b
         return False
     if continued:
         return True
-    open_end = _unfinished(earlier.items[last])
+    open_end = not FULL_STOP.search(earlier.items[last].words[-1][0].text)
     small = first.words[0][0].text[:1].islower()
     after = next((i.label for i in column.items[lead + 1 :] if i.label is not None), None)
     in_list = after is not None and earlier.items[last].label is not None and _goes_on(earlier, after)
@@ -101,7 +101,8 @@ def _is_rest(earlier: Column, last: int, column: Column, lead: int, continued: b
     hangs = _hangs(column, lead)
     if next_sheet:
         return open_end and (hangs or small or in_list or leads)
-    return hangs or small or in_list or (open_end and (leads or _level(earlier, column)))
+    on = may_go_on(earlier, earlier.items[last].words[-1][0].text, first.words[0][0])
+    return hangs or small or in_list or (open_end and leads) or (on and _level(earlier, column))
 
 
 def _level(earlier: Column, column: Column) -> bool:
@@ -142,10 +143,6 @@ def _last_note(column: Column) -> int | None:
         if not column.items[i].heading:
             return i
     return None
-
-
-def _unfinished(item: Item) -> bool:
-    return not finished(item.words[-1][0].text)
 
 
 def _hangs(column: Column, index: int) -> bool:

@@ -52,8 +52,13 @@ def _head_chain(items: Sequence[Piece], lanes: Lanes, first: int) -> list[int]:
         if not _head_like(items[after]) or abs(items[after].size - piece.size) > 0.1 * piece.size:
             break
         chain.append(after)
-    named = sum(any(is_head_word(w.text) for w in items[i].words) for i in chain)
+    named = sum(_names_column(items[i]) for i in chain)
     return chain if len(chain) >= 2 and named * 2 >= len(chain) else []
+
+
+def _names_column(piece: Piece) -> bool:
+    """True where at least half of the words are such as head columns."""
+    return 2 * sum(is_head_word(w.text) for w in piece.words) >= len(piece.words)
 
 
 def _head_like(piece: Piece) -> bool:

@@ -10,9 +10,9 @@ from typing import Any
 from notelint.layout.blocks import Block
 from notelint.layout.callouts import Leaders
 from notelint.layout.labels import Label, follows, starts
-from notelint.layout.notes import Column
+from notelint.layout.notes import Column, may_go_on
 from notelint.layout.numbered import beside, numbered_lines
-from notelint.layout.shapes import bold_lead, finished, heading_text, is_heading, shape_of, written_lead
+from notelint.layout.shapes import bold_lead, heading_text, is_heading, shape_of, written_lead
 
 NOTE_HEAD = re.compile(r"\b(?:NOTES?|SPECIFICATIONS?|REQUIREMENTS|CRITERIA|GENERAL)\b", re.IGNORECASE)
 
@@ -59,7 +59,7 @@ def rest_of_note(block: Block, columns: Sequence[Column]) -> bool:
         return False
     for column in columns:
         last = next((item for item in reversed(column.items) if not item.heading), None)
-        if last is None or (finished(last.words[-1][0].text) and not first.text[0].islower()):
+        if last is None or not may_go_on(column, last.words[-1][0].text, first.words[0]):
             continue
         em = last.size
         beside = 0 < block.x0 - column.block.x1 < 12 * em and abs(block.top - column.block.top) < 3 * em

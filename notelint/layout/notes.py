@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from notelint.layout.blocks import Block, Line
 from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
 from notelint.layout.numbered import beside, chained, number_edges, numbered_lines
-from notelint.layout.shapes import ENDS, LEAD, bold_lead, heading_text, is_heading, shape_of, written_lead
+from notelint.layout.shapes import ENDS, LEAD, bold_lead, finished, heading_text, is_heading, shape_of, written_lead
 from notelint.model import Word
 
 SECTION = re.compile(r"^(?:SECTION\s+|DIVISION\s+)?\d{1,2}(?:\.\d)?[.:]?\s+(?=[A-Z(])", re.IGNORECASE)
@@ -297,3 +297,15 @@ def _firm(label: Label, line: Line) -> bool:
 def read_block(block: Block, across: Any, context: Sequence[Label] = ()) -> Column:
     """Read a note-like block; `context` holds the numbers of all notes on the sheet."""
     return _Reader(block, across, context).read()
+
+
+def may_go_on(column: Column, last: str, word: Word) -> bool:
+    """True where a column's last note, which ends with `last`, may go on with `word` in another place.
+
+    It begins small, or the last line was full (the word had no room there) and does not end a sentence for certain.
+    """
+    if word.text[:1].islower():
+        return True
+    line = column.block.lines[-1].piece
+    full = column.block.x1 - line.x1 < (word.x1 - word.x0) + 0.6 * line.size
+    return full and not finished(last)
