@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from notelint.errors import BadOptions
-from notelint.folder.names import HIDDEN
+from notelint.folder.names import JOURNAL
 
 _FACTS = ".facts.yaml"
 
@@ -65,7 +65,9 @@ def _walk(root: Path, own: Path) -> Iterator[tuple[Path, str | None]]:
             place = here / entry.name
             try:
                 if entry.is_dir(follow_symlinks=False):
-                    if (root / place) != own and not (root / place / HIDDEN).is_dir():
+                    if (root / place / JOURNAL).is_file():
+                        yield place, "" if root / place == own else "holds the outputs of an earlier run"
+                    elif root / place != own:
                         waiting.append(place)
                     continue
                 yield place, _reason(root, place, entry)

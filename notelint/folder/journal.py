@@ -18,11 +18,11 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from notelint.errors import BadOptions, CannotWrite
-from notelint.folder.names import HIDDEN
+from notelint.folder.names import HIDDEN, JOURNAL
 from notelint.folder.records import Outcome
 from notelint.writers.files import make_folder
 
-_FILE, _OWNER, _DAMAGED = "journal.sqlite", "running.json", "journal.damaged"
+_OWNER, _DAMAGED = "running.json", "journal.damaged"
 _TABLE = "CREATE TABLE IF NOT EXISTS sets (name TEXT PRIMARY KEY, key TEXT NOT NULL, outcome TEXT NOT NULL) WITHOUT ROWID"
 _PUT = "INSERT INTO sets VALUES (?, ?, ?) ON CONFLICT (name) DO UPDATE SET key = excluded.key, outcome = excluded.outcome"
 
@@ -61,14 +61,14 @@ def journal_of(out: Path) -> Iterator[Journal]:
     folder = out / HIDDEN
     make_folder(folder)
     try:
-        connection = _opened(folder / _FILE)
+        connection = _opened(out / JOURNAL)
     except sqlite3.OperationalError as error:
         if "locked" in str(error):
             raise BadOptions(f"{out}: {_owner(folder)} is writing here; wait for its end or choose another folder with --out") from error
-        raise CannotWrite(f"{folder / _FILE}: {error}; choose another folder with --out") from error
+        raise CannotWrite(f"{out / JOURNAL}: {error}; choose another folder with --out") from error
     except sqlite3.DatabaseError:
-        (folder / _FILE).replace(folder / _DAMAGED)
-        connection = _opened(folder / _FILE)
+        (out / JOURNAL).replace(folder / _DAMAGED)
+        connection = _opened(out / JOURNAL)
     with closing(connection):
         _sign(folder)
         yield Journal(connection)

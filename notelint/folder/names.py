@@ -14,6 +14,7 @@ from notelint.writers.files import safe_name
 
 HIDDEN = ".notelint"
 """Folder of the journal, in the output folder."""
+JOURNAL = f"{HIDDEN}/journal.sqlite"
 SUMMARIES = ("summary.html", "summary.csv", "summary.xlsx")
 
 _OURS = {HIDDEN, *SUMMARIES}

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
-from notelint.errors import CannotWrite, ReadingFailed
+from notelint.errors import BadOptions, CannotWrite, ReadingFailed
 from notelint.folder.records import Gap, Job, Outcome, Setup, decoded, shown
 from notelint.guard import Tell
 from notelint.language import load_hardware_list, read_language
@@ -39,6 +39,8 @@ def do_set(job: Job, setup: Setup, tell: Tell) -> bytes:
     started = time.monotonic()
     path, out = decoded(job.path), decoded(job.out)
     facts = facts_beside(path)
+    if facts and facts.is_symlink():
+        raise BadOptions(f"{shown(facts.name)}: is a link, which is not followed; put the file itself beside the plan set")
     options = Options(
         building=load_facts(facts) if facts else Overrides(),
         rules=decoded(setup.rules) if setup.rules else None,

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from notelint.errors import BadOptions, CannotWrite
 from notelint.model import Recheck, Review
 from notelint.writers.files import make_folder, safe_name
-from notelint.writers.job import Job
+
+if TYPE_CHECKING:
+    from notelint.writers.job import Job
 
 ENDINGS = {
     "page": "page.html",
@@ -27,6 +30,8 @@ def write(review: Review, formats: Sequence[str], out: Path, *, plan_set: Path, 
 
     A file appears whole or not at all. Where one cannot be written the others still are; then CannotWrite names those that are not.
     """
+    from notelint.writers.job import Job  # here, since it loads the PDF readers
+
     wanted = known(formats)
     make_folder(out)
     job = Job(review, plan_set, recheck)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
 import pytest
-
 from hostile_outcomes import outcome_of
 from hostile_pdfs import PDFS
 
@@ -22,7 +20,8 @@ NAMED_AS_UNREAD = {
 }  # fmt: skip
 """Files with sheets that are not read: never passed over in silence."""
 SAID = {
-    "empty": "empty", "web-page": "not a PDF", "locked-with-a-password": "password", "cut-after-a-quarter": "cut off", "no-pages": "no pages",
+    "empty": "empty", "web-page": "not a PDF", "locked-with-a-password": "password", "cut-after-a-quarter": "cut off",
+    "no-pages": "no pages",
 }  # fmt: skip
 
 
