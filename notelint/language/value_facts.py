@@ -27,9 +27,9 @@ _MODULES = {12.0, 16.0, 19.2, 24.0}
 _BETWEEN = r"(?:(?!\b(?:nail|tie|strap|clip|bolt|screw|block|anchor|connector|hold|sheath|panel|\d+-?\s?d\b|to|from|into|each|every|per|with)|[.;|:])[^;|]|\d\.\d|no\. ?\d|spf\.|(?<=[a-z]{2})\. (?=no))"
 _LAYOUT = re.compile(
     rf"(?<![\w-])(?:(?P<size>[23]\s?x\s?\d{{1,2}}|\(?2\)?\s?x\(?\s*\d{{1,2}}\s*\)?)\s+)?(?P<member>stud|rafter|truss|roof truss|ceiling joist|floor joist|joist)(?:e?s)?\b"
-    rf"(?P<gap>{_BETWEEN}{{0,46}}?)(?:@|\bat\b|\bspaced(?:\s+at)?\b|\bon\b|\bset at\b)\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x|\s?psf|\s?ft|')",
+    rf"(?P<gap>{_BETWEEN}{{0,46}}?)(?:@|\bat\b|\bspaced(?:\s+at)?\b|\bon\b|\bset at\b|(?=\s\d\d(?:\"|\s?in\b\.?|\s?inches)?\s?(?:o\.?\s?/?\s?c\b|on\s+cent)))\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x|\s?psf|\s?ft|')",
 )
-_NOT_LAID = re.compile(r"\b(?:nail|built-?\s?up|double|doubled|king|jack|cripple|added|add|tie|strap|clip|bolt|screw|to|from|into|each|every|under|over|of|between|at|per)\s+(?:[a-z0-9\"/.-]+\s+){0,1}$")
+_NOT_LAID = re.compile(r"\b(?:nail|built-?\s?up|double|doubled|king|jack|cripple|added|add|tie|strap|clip|bolt|screw|to|from|into|each|every|under|over|of|between|at|per)\s+(?:[a-z0-9\"/.-]*[a-z0-9\"]\s+){0,1}$")
 _LIMITS = re.compile(
     r"\b(?:garage|porch|deck|carport|stair|interior|inside|partitions?|closets?|party|parapet|gable|knee|balloon|tall|rake|dormer|landing|non-?bearing|wet|plumbing"
     r"|bath\w*|attic|storage|shed|existing|addition|outlook\w*|lookout\w*|over ?build|valley|shear wall|furr\w*|basement|crawl|upper|lower|loft)\b|\(e\)|\bwalls? over \d+"

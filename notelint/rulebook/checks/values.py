@@ -32,6 +32,7 @@ class Value(NamedTuple):
     end: int
     limits: str = ""
     storeys: tuple[int, ...] = ()
+    open_words: str | None = None  # the words that can leave room for another value, where they are not those around it
 
 
 def notes_disagree(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -63,6 +64,8 @@ def _conflict(case: Case, values: list[Value]) -> tuple[Value, Value] | None:
 def _gives_way(case: Case, v: Value) -> bool:
     """Whether the statement around a value leaves room for another: unless noted otherwise, a minimum, a maximum."""
     text = case.passages[v.passage].text.lower()
+    if v.open_words is not None:
+        return bool(_UNLESS.search(v.open_words))
     start, stop = _sentence(text, v.start, v.end)
     return bool(_UNLESS.search(text[max(start, v.start - 70) : min(stop, v.end + 50)]))
 
@@ -156,7 +159,33 @@ def _anchor_spacings(case: Case) -> Items:
         r for r in case.duties
         if r.device == "anchor bolt" and r.joint == "sill-to-foundation" and r.spacing_in and not r.unless_noted and r.kind != "row"
     ]  # fmt: skip
-    yield "anchor bolt spacing", [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in bolts]
+    yield "anchor bolt spacing", [_anchor_spacing(case, r) for r in bolts]
+
+
+_OF_THE_SPACING = 16  # characters beside a spacing within which "max." or "not over" speaks of it
+_END_DISTANCE = re.compile(r"\b(?:with\s?in|not|at|min\w*\.?|max\w*\.?|one|a bolt|and)\b[^;.]*?\bends?\b[^;.]*")
+
+
+def _anchor_spacing(case: Case, r: Requirement) -> Value:
+    """The spacing of sill anchors. A least or largest embedment or end distance beside it is no room for another spacing."""
+    text = case.passages[r.passage].text.lower()
+    found = [
+        t for c in case.clauses_of.get(r.passage, ()) for t in c.terms
+        if t.role == "spacing" and r.start <= t.start < r.end and abs((t.value or 0) - (r.spacing_in or 0)) < 0.1
+    ]  # fmt: skip
+    value = _of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1))
+    limits = " ".join(w for w in value.limits.split(" ") if w not in {"exterior", "wall"})
+    if not found:
+        return value._replace(limits=limits)
+    start, end = found[0].start, found[0].end
+    near = text[max(r.start, start - _OF_THE_SPACING) : min(r.end, end + _OF_THE_SPACING)]
+    except_words = " ".join(
+        re.findall(
+            r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bwhere noted\b|\bor as (?:noted|shown)\b",
+            text[r.start : r.end + 50],
+        )
+    )
+    return value._replace(limits=limits, open_words=f"{_END_DISTANCE.sub(' ', near)} {except_words}")
 
 
 def _length(inches: float | None) -> str:
@@ -188,9 +217,15 @@ def _marks(case: Case) -> Items:
             values = [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in spaced if r.joint == joint]
             yield f"{name} spacing", values
         gauges = [r for r in own if r.steel and r.steel.gauge]
-        yield f"the steel of {name}", [Value(f"{r.steel.gauge} ga.", r.steel.gauge or 0, r.passage, r.start, r.end) for r in gauges if r.steel]
+        yield (
+            f"the steel of {name}",
+            [Value(f"{r.steel.gauge} ga.", r.steel.gauge or 0, r.passage, r.start, r.end) for r in gauges if r.steel],
+        )
         long = [r for r in own if r.steel and r.steel.length_in]
-        yield f"the length of {name}", [Value(f"{r.steel.length_in:g} in", r.steel.length_in or 0, r.passage, r.start, r.end) for r in long if r.steel]
+        yield (
+            f"the length of {name}",
+            [Value(f"{r.steel.length_in:g} in", r.steel.length_in or 0, r.passage, r.start, r.end) for r in long if r.steel],
+        )
 
 
 _TRANSFERS = re.compile(r"\btransfer\w*|\bcarr(?:y|ied|ies)\b|\bsupported\b|\bpicks? up\b|\bpicked up\b|\bbeam\b|\bgirder\b|\bborne\b")
