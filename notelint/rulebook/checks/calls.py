@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from notelint.language.marks import NOT_MARKS
 from notelint.loadpath.ties import CONNECTORS, OUTBUILT
 from notelint.model import Finding, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.joints import NoParameters
+from notelint.rulebook.checks.schedule_marks import OTHER_LETTERS
 
 OTHER_TRADE = re.compile(
     r"\b(?:brick|veneer|stone|gutters?|leaders?|downspouts?|hand ?rails?|guard ?rails?|railings?|rails?\b(?! beam)|newels?|siding|soffit"
@@ -21,7 +23,7 @@ OTHER_TRADE = re.compile(
 _SHEATHING_CLIPS = re.compile(r"\b(?:sheathing|plywood|osb|decking|deck|panels?)\b[^.;]{0,40}\bclips\b(?! (?:to|at) (?:each|every|ea))")
 _AT_LARGE = re.compile(
     r"\b(?:all|any|every|where|when|if|for)\s+(?:\w+[\s/,]+){0,3}(?:connectors?|straps?|hangers?|hold-?\s?downs?|ties|anchors?|hardware|clips|rods)\b"
-    r"(?!\s+(?:at|to|on|over|from)\b)|\bsubstitut|\bmarks?\b|\blegend\b|\blisted\b|\bschedules?\b|\bas (?:shown|noted|indicated)\b"
+    r"(?!\s+(?:at|on|over|from)\b)|\bsubstitut|\bmarks?\b|\blegend\b|\blisted\b|\bschedules?\b|\bas (?:shown|noted|indicated)\b"
 )  # fmt: skip
 _SETTING = re.compile(
     r"\b(?:rods?|anchors?|straps?|bolts?|hold-?\s?downs?|connectors?)\b[^.;]{0,40}\b(?:stands?|sits?|set|are set|is set|placed|located|centered|plumb|project\w*|held|kept|inside|clear of)\b"
@@ -29,6 +31,9 @@ _SETTING = re.compile(
 _FROM_TRUSS_PLANT = re.compile(r"truss (?:plant|maker|manufacturer|fabricator|supplier|company|package)|\bwith the trusses")
 _UPLIFT_BY_PANEL = re.compile(r"\b(?:sheathing|panels?|plywood|osb)\b[^.;]{0,30}\b(?:is|are|as|serves?|act\w*)\b[^.;]{0,20}\b(?:connection|tie|connector|path)")
 _OPEN_CHOICE = re.compile(r"approv|secur|firm|solid|well ")
+
+
+_MODEL = re.compile(r"(?<![\w/&.#-])([A-Z]{2,5})-?\d{1,3}[A-Z]?(?![\w/\"']|\.\d|-\d|\s?[x=])")
 
 
 def statement(case: Case, r: Requirement) -> tuple[int, int]:
@@ -51,13 +56,15 @@ def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
     found: dict[str, list[Requirement]] = {}
     for r in case.duties:
         if _general(r) and not _answered(case, r) and not _calls_for_none(case, r):
-            found.setdefault(f"{r.device} {r.joint or ''}".strip(), []).append(r)
+            together = next((name for name, same in found.items() if any(o.passage == r.passage and o.quote == r.quote for o in same)), None)
+            found.setdefault(together or f"{r.device} {r.joint or ''}".strip(), []).append(r)
     for name, same in found.items():
-        yield Finding(rule="", subject=name, where=tuple(case.where_of(r) for r in same[:4]), values={"subject": str(same[0].device)})
+        where = tuple(dict.fromkeys(case.where_of(r) for r in same))[:4]
+        yield Finding(rule="", subject=name, where=where, values={"subject": str(same[0].device)})
 
 
 def _general(r: Requirement) -> bool:
-    vague = bool(r.vague) and not _OPEN_CHOICE.match((r.vague or "").lower())
+    vague = bool(r.vague) and not _OPEN_CHOICE.search((r.vague or "").lower())
     return r.device in CONNECTORS and not r.mark and not r.named and r.kind not in {"heading", "title"} and not vague
 
 
@@ -88,6 +95,9 @@ def _answered(case: Case, r: Requirement) -> bool:
         return True
     if r.device == "rod" and any(o.device in {"rod", "hold-down"} for o in named):
         return True  # the rod of a hold-down stands in its row
+    words = case.passages[r.passage].text[start:end]
+    if any(m.group(1) not in OTHER_LETTERS | NOT_MARKS for m in _MODEL.finditer(words)):
+        return True
     return any(_same_piece(r, o) for o in named if o.device in CONNECTORS)
 
 
@@ -115,6 +125,9 @@ _OF_THE_PIECE = re.compile(
 _PLACE_WORDS = re.compile(
     r"\b(?:each|every|ea\.|both|either|all|where|per plan|o\.?\s?c\b|on cent|spaced|along|around|throughout|between|across|corners?|openings?|jambs?|ends? of|bearing)|@"
 )  # fmt: skip
+
+
+_METAL = re.compile(r"\bgalvan\w*|\bstainless|\bg-?(?:90|185)\b|\bcoated\b|\bcorrosion")
 
 
 def where_not_stated(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -165,7 +178,8 @@ def _no_verb(low: str) -> bool:
 
 
 def _only_protection(r: Requirement) -> bool:
-    return bool(r.coating) and not (r.mark or r.steel or r.fasteners)
+    """Words that say of what metal connectors are, and no more."""
+    return bool(r.coating or _METAL.search(r.quote.lower())) and not (r.mark or r.steel or r.fasteners)
 
 
 def _placed(case: Case, r: Requirement) -> bool:

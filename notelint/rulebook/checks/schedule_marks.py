@@ -26,10 +26,10 @@ _SEE_SCHEDULE = re.compile(
     r"\b(?:see|per|in|from|of|by|to|on|refer to)\s+(?:the\s+)?(?P<name>hold-?\s?downs?|straps?|ties?|tie-?downs?|connectors?|hardware|shear walls?|shear panels?|uplift|anchors?)\s+schedule\b",
     re.IGNORECASE,
 )
-_OTHER_LETTERS = frozenset(
+OTHER_LETTERS = frozenset(
     "A B C D E F H J N R W "
     "FB RB HB GB DB TB SB BM GT GR FJ RJ CJ DJ TJ RR COL FTG WF CF SF PF LT LTL WD DR RM WIN WN EX NO TYP EQ "
-    "WH AH AC HP CU EF FD SD CO WP SC UP AFF CL DN REF DW WC LAV TUB SH".split()
+    "AHU RTU FCU ERV HRV VAV WHU WH AH AC HP CU EF FD SD CO WP SC UP AFF CL DN REF DW WC LAV TUB SH".split()
 )
 """Letters that by custom mark other things than connectors: beams, joists, footings, lintels, doors, windows, rooms, equipment."""
 _PLACED = re.compile(r"^\s*(?:,\s*)?(?:at|ea\.?|each|every|to|both|b\.s\.|@|on|over|from|across)(?:\s|$)", re.IGNORECASE)
@@ -62,7 +62,7 @@ def marks_without_definition(case: Case) -> dict[str, list[Called]]:
     kept: dict[str, list[Called]] = {}
     for letters, by_key in found.items():
         for key, uses in by_key.items():
-            if not _says_what(case, key, letters in families):
+            if not _says_what(case, key, letters in families) and not (letters not in families and _is_model(case, key)):
                 kept.setdefault(letters, []).extend(uses)
     return kept
 
@@ -149,7 +149,7 @@ def _of_no_family(case: Case, families: dict[str, str | None]) -> Iterator[Calle
         for m in _ANY_MARK.finditer(p.text):
             letters = m.group(1)
             opens = not p.text[: m.start()].strip(" (") or _INSTALL.search(p.text[: m.start()])
-            if letters in families or letters in _OTHER_LETTERS or not opens or not _PLACED.match(p.text[m.end() :]):
+            if letters in families or letters in OTHER_LETTERS or not opens or not _PLACED.match(p.text[m.end() :]):
                 continue
             if _at_member(case, p, m.end()):
                 yield Called(m.group(), key_of(m.group()), p.id, m.start(), m.end())
@@ -186,7 +186,7 @@ def _schedule_absent(case: Case) -> Iterator[Called]:
         return
     for p in case.passages.values():
         for mark in _bare(p):
-            if prefix_of(mark) not in _OTHER_LETTERS:
+            if prefix_of(mark) not in OTHER_LETTERS:
                 start = p.text.find(mark)
                 yield Called(mark, key_of(mark), p.id, start, start + len(mark))
 
@@ -204,6 +204,12 @@ def _says_what(case: Case, key: str, scheduled: bool) -> bool:
         return True
     named = any(_named(case, r) for r in about) or _titled(case, key)
     return named and (not scheduled or any(r.fasteners for r in about))
+
+
+def _is_model(case: Case, key: str) -> bool:
+    """Whether the mark stands in a row of a connector schedule, as the model of the piece it lists."""
+    rows = (p for p in case.passages.values() if p.kind == "row" and p.cells and is_connector_schedule(p))
+    return any(key in {key_of(w) for w in re.findall(r"[A-Z][\w.-]*\d[\w.-]*", p.text)} for p in rows)
 
 
 def _named(case: Case, r: Requirement) -> bool:

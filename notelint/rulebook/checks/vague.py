@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Joint, Passage, Requirement, Term
 from notelint.rulebook.case import Case
 
@@ -72,7 +73,7 @@ def vague_parts(case: Case) -> Iterator[VaguePart]:
             continue
         for start, end in _parts(p.text):
             found = next((t for t in terms if t.kind == "vague" and start <= t.start < end and _says_how(p.text, start, end, t)), None)
-            if found is not None and not _says_more(case, p, start, end):
+            if found is not None and not _says_more(case, p, start, end) and not _general_piece(case, p, start, end, found):
                 part = _part(case, p, start, end, found, terms)
                 if part is not None:
                     yield part
@@ -126,6 +127,12 @@ def _says_more(case: Case, p: Passage, start: int, end: int) -> bool:
     return any(
         r.passage == p.id and r.start < end and start < r.end and r.named and start <= p.text.find(r.mark or "\0") < end for r in case.duties
     )
+
+
+def _general_piece(case: Case, p: Passage, start: int, end: int, vague: Term) -> bool:
+    """An approved clip, a strap that is securely nailed: the piece is what is not named, and that is asked."""
+    pieces = (r for r in case.duties if r.passage == p.id and r.start < end and start < r.end and r.device in CONNECTORS)
+    return vague.name in {"approved", "securely"} and any(True for _ in pieces)
 
 
 _FRAME = {
