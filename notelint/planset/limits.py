@@ -41,3 +41,5 @@ MAX_IMAGE_PIXELS = 400_000_000
 """Pixels of one embedded picture that is to be unpacked: an ARCH E sheet (48 x 36 in) at 400 dpi has 276 million."""
 MAX_READ_SHEETS = 300
 """Sheets of one file read from their picture, at some 5 s each."""
+FORK_FROM_BYTES = 1_000_000
+"""Size of a file from which a second process gathers lines: below, its start costs more than it gains."""

@@ -30,9 +30,11 @@ class Linework(NamedTuple):
     problem: str | None = None
     notes: tuple[Annotation, ...] = ()  # texts of annotations, in page coordinates
     shown_notes: bool = False  # whether an annotation has an appearance of its own
+    seen: bool = True  # False where the instructions could not be looked at
 
 
 EMPTY = Linework(NOTHING.segments, NOTHING.bubbles, NOTHING.bubbles)
+UNSEEN = EMPTY._replace(seen=False)
 
 
 def read_linework(page: Any) -> Linework:

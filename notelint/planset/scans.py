@@ -57,7 +57,7 @@ def need_of(words: Sequence[Word], drawn: Linework, placing: Placing, lost: int)
     letters = sum(len(w.text) for w in words)
     if not words:
         empty = pictured == 0 and not len(drawn.segments) and not drawn.outlines and not drawn.shows_text and not drawn.shown_notes
-        return "blank" if empty and drawn.instructions < 2_000 else "whole"
+        return "blank" if empty and drawn.seen and drawn.instructions < 2_000 else "whole"
     if lost > letters or odd_share(words) > _ODD_SHARE:
         return "whole"
     if drawn.outlines >= max(_OUTLINES, letters // 2):

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
-from itertools import repeat
+from collections.abc import Callable, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy
-import pikepdf
 import pypdfium2
 
 from notelint.model import Box, Record, Sheet, Unread, Word
 from notelint.planset import document, limits, scans
+from notelint.planset.ahead import linework_of
 from notelint.planset.annotations import lay_text, missing
 from notelint.planset.glyphs import read_glyphs
 from notelint.planset.kinds import kind_of
-from notelint.planset.linework import EMPTY, Linework, placed, read_linework
+from notelint.planset.linework import Linework, placed
 from notelint.planset.place import Placing
 from notelint.planset.streams import TOO_MANY
 from notelint.planset.titleblock import name_sheets
@@ -56,9 +55,10 @@ def read_plan_set(path: Path, *, progress: Progress | None = None, ocr: bool = T
     with document.opened(path) as pdf:
         total = min(len(pdf), limits.MAX_PAGES)
         read: list[_Read] = []
-        for number, linework in enumerate(_linework(path, total), start=1):
-            tell(number - 1, total, f"reading page {number}")
-            read.append(_read_page(pdf, number, linework))
+        with closing(linework_of(path, total)) as drawn:
+            for number, linework in enumerate(drawn, start=1):
+                tell(number - 1, total, f"reading page {number}")
+                read.append(_read_page(pdf, number, linework))
         sheets = _from_pictures(pdf, read, ocr, tell)
         left = _too_many(len(pdf))
     sheets = [s.model_copy(update={"kind": kind_of(s)}) for s in name_sheets(sheets)]
@@ -74,30 +74,6 @@ def _silent(done: int, total: int, what: str) -> None:
 def _too_many(pages: int) -> tuple[Unread, ...]:
     first = limits.MAX_PAGES + 1
     return (Unread(page=first, sheet=None, reason=f"pages {first} to {pages} are over the limit; split the set"),) if pages >= first else ()
-
-
-def _linework(path: Path, total: int) -> Iterator[Linework]:
-    """Each sheet's lines, gathered one sheet ahead in a second thread: pdfium lets go of the interpreter while it reads a page."""
-    with ThreadPoolExecutor(1) as aside:
-        try:
-            structure = pikepdf.open(path)
-        except (pikepdf.PdfError, pikepdf.PasswordError, OSError):
-            yield from repeat(EMPTY, total)  # pdfium mends some files that qpdf refuses; they are read without lines
-            return
-        with structure:
-            ahead: Future[Linework] = aside.submit(_gather, structure, 0)
-            for index in range(total):
-                done = ahead.result()
-                if index + 1 < total:
-                    ahead = aside.submit(_gather, structure, index + 1)
-                yield done
-
-
-def _gather(structure: pikepdf.Pdf, index: int) -> Linework:
-    try:
-        return read_linework(structure.pages[index].obj)
-    except (pikepdf.PdfError, IndexError, ValueError, TypeError, RuntimeError):
-        return EMPTY
 
 
 def _read_page(pdf: pypdfium2.PdfDocument, number: int, linework: Linework) -> _Read:
