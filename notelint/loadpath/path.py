@@ -39,9 +39,8 @@ def joints_of(storeys: int, reading: Reading, known: Iterable[str]) -> list[tupl
     found += [("floor-to-floor", s) for s in range(storeys - 1, 0, -1)]
     found += [("stud-to-sill", 1), ("sill-to-foundation", 1)]
     ids = set(known)
-    for joint in ("post-head", "post-foot"):
-        if any(r.joint == joint and r.passage in ids for r in reading.requirements):
-            found.append((joint, 1))  # type: ignore[arg-type]
+    if any(r.joint in {"post-head", "post-foot"} and r.passage in ids for r in reading.requirements):
+        found += [("post-head", 1), ("post-foot", 1)]
     return found
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from rapidfuzz import fuzz
 
-from notelint.model import Answer, Layout, Passage, Question, Recheck, RecheckLine, Review, Where
+from notelint.model import Answer, Joint, Layout, Passage, Question, Recheck, RecheckLine, Requirement, Review, Where
 
 SAME_WORDS = 92  # rapidfuzz ratio from which two quotes are the same words, spacing and numbering aside
 SAME_PLACE = 72  # token ratio from which two questions of one rule are about the same thing
@@ -45,7 +45,8 @@ def compare(old: Review, new: Review, old_words: Layout, new_words: Layout, answ
     fresh = _fresh(old_words, new_words)
     lines = [_still(a, b, typed) for a, b in pairs]
     lines += [
-        RecheckLine(status="answered", question=q, new_words=_answering(q, fresh), answer=typed.get(q.key)) for q in left_old
+        RecheckLine(status="answered", question=q, new_words=_answering(q, fresh, new.requirements), answer=typed.get(q.key))
+        for q in left_old
     ]  # fmt: skip
     lines += [RecheckLine(status="new", question=q) for q in left_new]
     return Recheck(file=old.file, sha256=old.sha256, lines=tuple(lines))
@@ -102,8 +103,23 @@ def _fresh(old: Layout, new: Layout) -> list[Passage]:
     return [p for p in new.passages if p.kind != "heading" and plain(p.text) not in before]
 
 
-def _answering(q: Question, fresh: Sequence[Passage]) -> tuple[Where, ...]:
-    """New words that speak of what the question asked: its marks, its quotes, its topic."""
+_ASKED_JOINT: dict[str, Joint] = {
+    "roof-to-wall-tie": "roof-to-wall",
+    "plate-to-stud-tie": "plate-to-stud",
+    "header-tie": "header-to-stud",
+    "floor-to-floor-tie": "floor-to-floor",
+    "stud-to-sill-tie": "stud-to-sill",
+    "sill-anchorage": "sill-to-foundation",
+    "cut-plate-not-covered": "cut-plate",
+    "cut-plate-tension-only": "cut-plate",
+    "existing-joint": "new-to-existing",
+}
+_ASKED_DEVICES: dict[str, set[str]] = {"opening-hold-down": {"hold-down", "rod", "embedded strap"}, "post-ties": {"post base", "post cap"}}
+
+
+def _answering(q: Question, fresh: Sequence[Passage], requirements: Sequence[Requirement]) -> tuple[Where, ...]:
+    """New words that speak of what the question asked: requirements at its joint first, then its marks, its quotes, its topic."""
+    direct = {r.passage for r in requirements if r.joint == _ASKED_JOINT.get(q.rule, "-") or r.device in _ASKED_DEVICES.get(q.rule, set())}
     marks = set(_MARK.findall(_quotes(q) + " " + q.question))
     topic = TOPICS.get(q.rule, "")
     scored = []
@@ -113,7 +129,10 @@ def _answering(q: Question, fresh: Sequence[Passage]) -> tuple[Where, ...]:
             0.9 * fuzz.token_sort_ratio(plain(_quotes(q))[:400], plain(p.text)[:400]),
         )
         score += 40 if marks & set(_MARK.findall(p.text)) else 0
+        score += 100 if p.id in direct and len(p.text.split()) > 2 else 0
         if score >= ABOUT:
             scored.append((score, p))
     scored.sort(key=lambda s: -s[0])
+    if scored and scored[0][0] >= 100:
+        scored = [s for s in scored if s[0] >= 100]  # words at the joint itself leave the merely similar behind
     return tuple(Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text, box=p.box()) for _, p in scored[:MOST_NEW_WORDS])
