@@ -33,6 +33,7 @@ _UPLIFT_BY_PANEL = re.compile(r"\b(?:sheathing|panels?|plywood|osb)\b[^.;]{0,30}
 _OPEN_CHOICE = re.compile(r"approv|secur|firm|solid|well ")
 
 
+_SIZE = re.compile(r"\b\d{1,2}\s?-?(?:ga\b|gauge|gage)[^.;|]{0,40}?\d\s?(?:\"|in\.?|inch(?:es)?)?\s?(?:x|by)\s?\d", re.IGNORECASE)  # gauge, width and length
 _MODEL = re.compile(r"(?<![\w/&.#-])([A-Z]{2,5})-?\d{1,3}[A-Z]?(?![\w/\"']|\.\d|-\d|\s?[x=])")
 
 
@@ -65,7 +66,22 @@ def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 def _general(r: Requirement) -> bool:
     vague = bool(r.vague) and not _OPEN_CHOICE.search((r.vague or "").lower())
-    return r.device in CONNECTORS and not r.mark and not r.named and r.kind not in {"heading", "title"} and not vague
+    if r.device not in CONNECTORS or r.mark or r.named or r.kind in {"heading", "title"} or vague:
+        return False
+    return not _partly_sized(r)
+
+
+_HOLD_DOWN_ROD = re.compile(r"\bhold-?\s?down (?:anchors?|rods?|bolts?)\b")
+_PLATE_STEEL = re.compile(r"\b\d/\d\s?(?:\"|in\.?|inch)?\s?(?:thick\s)?(?:steel|stl|galv\w*\.?|plate|bent|welded)\b")
+
+
+def _partly_sized(r: Requirement) -> bool:
+    """Sized well enough to be priced: a gauge or length with its nails, steel plate by its thickness, the rod of a hold-down by its diameter."""
+    low = r.quote.lower()
+    steel = bool(r.steel and (r.steel.gauge or r.steel.thickness_in or r.steel.length_in or r.steel.width_in))
+    fastened = any(f.penny or f.diameter_in or f.number for f in r.fasteners)
+    rod = bool(_HOLD_DOWN_ROD.search(low)) and bool(re.search(r"\b\d/\d", low))
+    return (steel and (fastened or r.joint == "cut-plate")) or bool(_PLATE_STEEL.search(low)) or rod
 
 
 def _calls_for_none(case: Case, r: Requirement) -> bool:
@@ -96,6 +112,8 @@ def _answered(case: Case, r: Requirement) -> bool:
     if r.device == "rod" and any(o.device in {"rod", "hold-down"} for o in named):
         return True  # the rod of a hold-down stands in its row
     words = case.passages[r.passage].text[start:end]
+    if _SIZE.search(words):
+        return True
     if any(m.group(1) not in OTHER_LETTERS | NOT_MARKS for m in _MODEL.finditer(words)):
         return True
     return any(_same_piece(r, o) for o in named if o.device in CONNECTORS)

@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from notelint.language.rows import title_of
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Box, Finding, IndexEntry, Reference, Requirement, SheetLine, Where
 from notelint.rulebook.case import Case, mark_key
@@ -44,7 +45,7 @@ def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
     unused: list[Requirement] = []
     for key, rows in case.definitions.items():
         row = rows[0]
-        if row.kind != "row" or row.device not in CONNECTORS:
+        if row.kind != "row" or not _of_schedule(case, row) or not re.search(r"\d|-", row.mark or ""):
             continue
         if any(u.key == key and not u.defines for u in case.reading.marks if u.passage in case.passages):
             continue
@@ -56,6 +57,12 @@ def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
         yield Finding(
             rule="", subject=" ".join(sorted(names)), values={"subject": spoken_list(names)}, where=tuple(case.where_of(r) for r in unused)
         )
+
+
+def _of_schedule(case: Case, row: Requirement) -> bool:
+    """Whether the row is of a connector or hold-down schedule; panels and anchor bolts of shear walls are none."""
+    titled = re.search(r"hold-?\s?down|strap|connector|hardware|hanger|clip|\btie", title_of(case.passages[row.passage]))
+    return row.device in CONNECTORS or (row.device is None and bool(titled))
 
 
 def _typical(case: Case, row: Requirement) -> bool:

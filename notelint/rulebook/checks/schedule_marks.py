@@ -142,7 +142,14 @@ _ANY_MARK = re.compile(r"(?<![\w/&.-])([A-Z]{2,4})-?(\d{1,3})([A-Z]?)(?![\w/\"']
 
 
 def _of_no_family(case: Case, families: dict[str, str | None]) -> Iterator[Called]:
-    """Marks with letters of no schedule that are put at a member of the frame: "TC-9 AT END OF BEAM"."""
+    """Marks with letters of no schedule that are put at a member of the frame: "TC-9 AT END OF BEAM".
+
+    Only where the set has a schedule of such marks: without one a mark is a maker's model, which can be bought by its number. And only
+    without fasteners: with them the words say what it does there.
+    """
+    if not families:
+        return
+    fastened = {key_of(r.mark) for r in case.duties if r.mark and r.fasteners}
     for p in case.passages.values():
         if p.kind not in {"callout", "note", "text"}:
             continue
@@ -151,7 +158,7 @@ def _of_no_family(case: Case, families: dict[str, str | None]) -> Iterator[Calle
             opens = not p.text[: m.start()].strip(" (") or _INSTALL.search(p.text[: m.start()])
             if letters in families or letters in OTHER_LETTERS or not opens or not _PLACED.match(p.text[m.end() :]):
                 continue
-            if _at_member(case, p, m.end()):
+            if key_of(m.group()) not in fastened and _at_member(case, p, m.end()):
                 yield Called(m.group(), key_of(m.group()), p.id, m.start(), m.end())
 
 
