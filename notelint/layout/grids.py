@@ -51,7 +51,7 @@ def grids(across: Any, upright: Any, words: Lined) -> list[Grid]:
     for group in _same_width(across):
         x0, x1 = float(numpy.median(group[:, 1])), float(numpy.median(group[:, 2]))
         for ys in _runs(_distinct(group[:, 0]), x0, x1, upright, words):
-            found.append(_grid(x0, x1, ys, across, upright))
+            found.append(_grid(x0, x1, _with_broken(ys, x0, x1, across), across, upright))
     return _outermost(found)
 
 
@@ -101,6 +101,19 @@ def _runs(ys: list[float], x0: float, x1: float, upright: Any, words: Lined) -> 
             run, blank = [], 0
     runs.append(tuple(run))
     return [r for r in runs if len(r) >= 3]
+
+
+def _with_broken(ys: tuple[float, ...], x0: float, x1: float, across: Any) -> tuple[float, ...]:
+    """The heights of full-width rules with those of rules that a scan broke into pieces: pieces at one height cover most of the width."""
+    inside = across[(across[:, 0] > ys[0] + 4) & (across[:, 0] < ys[-1] - 4) & (across[:, 1] > x0 - 4) & (across[:, 2] < x1 + 4)]
+    more: list[float] = []
+    for y in _distinct(inside[:, 0]):
+        pieces = inside[numpy.abs(inside[:, 0] - y) < 1.6]
+        covered = float((pieces[:, 2] - pieces[:, 1]).sum())
+        ends = pieces[:, 1].min() < x0 + 0.06 * (x1 - x0) and pieces[:, 2].max() > x1 - 0.06 * (x1 - x0)
+        if len(pieces) >= 2 and ends and covered > 0.6 * (x1 - x0) and min(abs(y - other) for other in ys) > 4:
+            more.append(y)
+    return tuple(sorted((*ys, *more)))
 
 
 def _walls(upright: Any, x0: float, x1: float, top: float, bottom: float) -> bool:

@@ -220,8 +220,14 @@ def notes_inside(rows: Sequence[tuple[tuple[Piece, ...], ...]]) -> bool:
     cells = [cell for row in (body or rows) for cell in row if cell]
     if not cells:
         return False
-    numbered = sum(sum(read_label(p.text) is not None for p in cell) >= 2 for cell in cells)
+    numbered = sum(sum(_is_number(p) for p in cell) >= 2 for cell in cells)
     return len(body) <= 2 and (max(len(cell) for cell in cells) > 12 or numbered >= 1)
+
+
+def _is_number(piece: Piece) -> bool:
+    """True where a line begins with the number of a note, not with a mark or a count."""
+    label = read_label(piece.text)
+    return label is not None and label.style != "series" and not label.weak
 
 
 def _numbered(rows: Sequence[tuple[tuple[Piece, ...], ...]]) -> bool:

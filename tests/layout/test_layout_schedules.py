@@ -294,3 +294,14 @@ def test_table_without_heads_beside_its_first_part_takes_its_heads() -> None:
     found = rows(read(board))
     assert found[-1].headings == ("STRAP SCHEDULE",)
     assert found[-1].cell("NAILS") == "(22) 16d x 2-1/2 in."
+
+
+def test_rules_broken_by_a_scan_still_part_the_rows() -> None:
+    board = Board()
+    board.table(100, 200, WIDTHS, STRAPS, "STRAP SCHEDULE", "grid")
+    heights = sorted({y0 for _, y0, _, y1 in board.segments if y0 == y1})
+    broken = heights[2]
+    board.segments = [s for s in board.segments if not (s[1] == s[3] == broken)]
+    for start in range(100, 600, 80):
+        board.rule(start, broken, min(start + 68, 600), broken)
+    assert [p.text for p in rows(read(board))] == joined(STRAPS)
