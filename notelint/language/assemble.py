@@ -99,6 +99,8 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     states = read.names(start, end, "state") | (context.states if subject.device in ("blocking", "plate tie") else frozenset())
     if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
         places |= {"floor line"}
+    if subject.device == "stud tie" and _BOTH_ENDS.search(low) and not read.names(start, end, "member") & {"cripple", "header"}:
+        return [("plate-to-stud", ("top plate", "stud"), start), ("stud-to-sill", ("stud", "sill plate"), start)]
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []
     strung = [
         c
@@ -121,6 +123,11 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     return _kept(out, subject)
 
 
+_BOTH_ENDS = re.compile(
+    r"\b(?:top|head)s?\b(?: of)?(?: \w+){0,3},? (?:and|&)(?: at| one at)?(?: the)?(?: \w+)? ?\b(?:bottom|bot\b\.?|foot|base)\b(?! plate)"
+    r"|\b(?:bottom|foot)s?\b(?: \w+){0,3} (?:and|&)(?: at)?(?: the)? (?:top|head)\b(?! plate)|\b(?:each|both|ea\.) ends? of "
+    r"(?:each |every |ea\. |all )?(?:\w+ )?studs?\b"
+)
 _FLOOR_DEVICE = re.compile(
     r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)"
 )
@@ -128,6 +135,8 @@ _FLOOR_DEVICE = re.compile(
 
 def _inside_device(read: Read, start: int, end: int, subject: Subject) -> frozenset[str]:
     """Members named inside the words for a stud tie: "stud to bottom plate connector", "stud-to-sill tie"."""
+    if subject.device == "strap" and re.search(r"\bridge (?:strap|tie)", read.low[start:end]):
+        return frozenset({"ridge"})
     if subject.device != "stud tie":
         return frozenset()
     words = " ".join(read.low[f.start : f.end] for f in read.terms(start, end, "device"))
@@ -164,11 +173,17 @@ def _kept(found: list[tuple[Joint | None, tuple[str, ...], int]], subject: Subje
     return definite or found[:1]
 
 
+_TOENAILS = re.compile(r"\s?(?:common |box )?(?:nails? )?(?:toe-?\s?nail|end.?nail|face.?nail|t\.n\.)")
+"""Nails from wood to wood; said beside a connector they are the joint's, not the connector's."""
+
+
 def build(
     read: Read, start: int, end: int, subject: Subject, *, hint: FastenerKind | None = None, context: Context = NO_CONTEXT
 ) -> list[Requirement]:
     """Requirements of one device said in start..end: one for each joint the words name."""
     fasteners = fasteners_in(read, start, end, hint)
+    if subject.mark or subject.device in _MADE_FOR_ONE - {"nailing", "sheathing"}:
+        fasteners = tuple(f for f in fasteners if not _TOENAILS.match(read.low[f.end :]))
     if subject.device == "anchor bolt":
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)
     return [

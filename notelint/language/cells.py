@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from notelint.language.assemble import fasteners_in
+from notelint.language.fasteners import looked_up, type_in
 from notelint.language.fields import spacing_of
 from notelint.language.plain import plain
 from notelint.language.quantities import NUMBER_WORDS, figure
@@ -52,6 +53,10 @@ def _with_head(fastener: Fastener, column: str) -> Fastener:
         update["per"] = per[1]
     if into and not fastener.into:
         update["into"] = _INTO_NAME.get(into[1], into[1])
+    kind = type_in(head) if fastener.kind == "nail" and fastener.penny and not fastener.type else None
+    if kind in ("common", "box", "sinker"):
+        diameter, length = looked_up(fastener.penny, kind, fastener.diameter_in, fastener.length_in)
+        update |= {"type": kind, "diameter_in": diameter, "length_in": length, "stated": (*fastener.stated, "type")}
     return fastener.model_copy(update=update) if update else fastener
 
 

@@ -11,6 +11,11 @@ _NO_END = (
 )
 _NEW_SENTENCE = re.compile(r"[A-Z][a-z]+ |[A-Z]{1,4}-?\d+[A-Z]?:|[A-Z] [a-z]")
 _NEVER = re.compile(r"\b(?:no|fig|sec|dwg|mr|st|approx)$")
+_NEW_PHRASE = re.compile(
+    r"(?:double |dbl\. |top |sole |bottom |rim |ceiling |floor |upper |built-up |wall |roof )?"
+    r"(?:stud|plate|joist|rafter|truss|header|rim|sill|beam|post|blocking)e?s? (?:to|are|shall)\b"
+)
+_MAY_END = re.compile(r"(?:o\.c|\bmax|\bmin|\bin|\blbs?|\btyp|\bsides?|\bends?|u\.n\.o)$")
 _NO_VOWEL = re.compile(r"\b[b-df-hj-np-tv-xz]{2,5}$")
 _NO_STOP = re.compile(_NO_END)
 _STOP = re.compile(r"(?:[.!?]\)?)(?=\s+(?:\S))|;|(?<=\w)\s\|\s")
@@ -33,6 +38,8 @@ def _ends_sentence(text: str, written: str, match: re.Match[str]) -> bool:
     """A full stop ends a statement unless it belongs to an abbreviation that the sentence runs on from."""
     before = text[max(0, match.start() - 12) : match.start()]
     after = written[match.end() :].lstrip()
+    if _MAY_END.search(before) and _NEW_PHRASE.match(text[match.end() :].lstrip()):
+        return True
     if _NO_STOP.search(before) or _NO_VOWEL.search(before):
         return bool(_NEW_SENTENCE.match(after)) and not _NEVER.search(before)
     if re.match(r"\d{1,3}[,.)]\s?[A-Z]", after):  # the number of the next note, glued on

@@ -55,15 +55,14 @@ def _sized_later(part: str, last: Head, head: Head) -> bool:
 
 
 def _is_gloss(part: str, last: Head, head: Head) -> bool:
-    """A size in brackets straight after a penny size says the same nail again."""
+    """A size in brackets, or after "is" or a comma, that says the same nail again."""
+    if head.number_of is not None or head.kind not in (None, last.kind) or not last.penny:
+        return False
     gap = part[last.end : head.start]
-    return (
-        head.number_of is None
-        and head.kind in (None, last.kind)
-        and bool(
-            re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|shall be|to be|must be|,\s?i\.e\.|means|measures?)\s?", gap)
-        )
-        and bool(last.penny)
+    if re.fullmatch(r"\s?(?:nails?)?,\s?", gap):
+        return head.penny is None and head.diameter is not None and last.diameter in (None, head.diameter)
+    return bool(
+        re.fullmatch(r"\s?(?:nails?|common|box|sinker)?\s?(?:\(|=|is|are|shall be|to be|must be|,\s?i\.e\.|means|measures?)\s?", gap)
     )
 
 
@@ -89,7 +88,7 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     if match["lump"]:
         return _lump(part, match, hint, after)
     size = _size(part, match, hint, after)
-    if size.kind is None or (size.diameter is not None and not 0.05 <= size.diameter <= 1.5):
+    if size.kind is None or (size.diameter is not None and not _THINNEST_NAIL_IN <= size.diameter <= 1.5):
         return None
     start, number_of = _count(part, match, after)
     return Head(
@@ -101,11 +100,14 @@ def _size(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     """The size as written; its kind is None where it is no fastener's."""
     if match["penny"] or match["short"]:
         length = _first(match, "plen", "plen2", "plen3", "plen4", "plen5", "plen6", "slen", "slen2")
-        return _Size("nail", f"{int(match['penny'] or match['short'])}d", _first(match, "pdia", "pdia2", "pdia3"), length)
+        return _Size("nail", f"{int(match['penny'] or match['short'])}d", _first(match, "pdia", "pdia2", "pdia3", "pdia4"), length)
     if match["number"]:
         length = _first(match, "nlen", "nlen2")
         named = "screw" in match.group() or re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :])
-        return _Size("screw" if length is not None or named or hint == "screw" else None, length=length, number=int(match["number"]))
+        bar = (length or 0) > _LONGEST_SCREW_IN or re.match(r"\"?\s(?:x\s)?(?:\w+\s)?(?:dowels?|bars?|rebar)", part[match.end() :])
+        return _Size(
+            "screw" if not bar and (length is not None or named or hint == "screw") else None, length=length, number=int(match["number"])
+        )
     if match["ldia"]:
         diameter = figure(match["ldia"])
         small = diameter is not None and diameter <= _THICKEST_NAIL_IN
@@ -117,6 +119,8 @@ def _size(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
 
 
 _THICKEST_NAIL_IN = 0.35
+_THINNEST_NAIL_IN = 0.08
+_LONGEST_SCREW_IN = 12
 
 
 def _first(match: re.Match[str], *names: str) -> float | None:
@@ -156,7 +160,9 @@ def _pair_kind(
     kind = _noun(part, match, after)
     if kind is None and diameter < 0.2 and re.search(r"\.\d", match["dia"]):
         return "nail"
-    return kind or (hint if diameter <= 0.35 or hint not in ("nail", "screw") else None)
+    if kind is None and hint in ("rod", "anchor bolt", "bolt") and diameter <= _THICKEST_NAIL_IN:
+        return "screw" if diameter >= 0.2 else None
+    return kind or (hint if diameter <= _THICKEST_NAIL_IN or hint not in ("nail", "screw") else None)
 
 
 def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> FastenerKind | None:

@@ -13,7 +13,7 @@ FRAC = (
     r"(?:(?:one-half|half|quarter|three-quarter|three-eighths|five-eighths|seven-eighths)(?=[ -]inch)|1\s?[- ]\s?1/[48]"
     r"|\d{1,2}\s?/\s?(?:2|4|8|16|32)|1)"
 )
-LEN = rf"(?P<{{0}}>{FIGURE})(?:{IN})?(?!\s?(?:mm|ga|x\s?\d))(?![\d/])"
+LEN = rf"(?P<{{0}}>{FIGURE})(?:{IN})?(?!\s?(?:mm|ga|x\s?\d|(?:min\.?\s)?embed))(?![\d/])"
 DIA_WORD = r"(?:\s?-?(?:dia\b\.?|diam\b\.?|diameter\b|Ø|ø|round\b))"
 BY = r"\s?(?:x|by|×)\s?"
 
@@ -26,7 +26,7 @@ SIZE = re.compile(
     rf"""
       (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:d\b|d(?=x\s?\d)|penny\b)
         (?:\s?(?:(?:\w+\s)?(?:nails?|shank|common|box|sinkers?|wire|galv\w*|hot-dip\w*|h\.?d\.?g\.?|com\.?)\b\.?,?\s?){{0,4}})?
-        (?:{BY}{_length("plen")}|\s?\(\s?(?P<pdia>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen2")})?
+        (?:{BY}{_length("plen")}(?:\s?\(\s?(?P<pdia4>{DEC})(?:{IN})?{DIA_WORD}?\s?\))?|\s?\(\s?(?P<pdia>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen2")})?
           |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b
           |{BY}(?P<pdia2>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen5")})?
           |\s?(?:/|,)\s?(?P<pdia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?{BY}{_length("plen6")})?

@@ -29,6 +29,11 @@ def _types() -> tuple[tuple[str, re.Pattern[str]], ...]:
     return tuple((p.name, p.pattern) for p in phrases() if p.kind == "fastener type")
 
 
+def type_in(words: str, *, sized: bool = True) -> str | None:
+    """The kind of nail or screw that plain words name; "short" only where no length is given (`sized` false)."""
+    return next((name for name, pattern in _types() if pattern.search(words) and (name != "short" or not sized)), None)
+
+
 def without_metric(text: str) -> str:
     """`text` with metric equals ("(4.1 x 89 mm)") blanked out, as long as before."""
     return METRIC.sub(lambda m: " " * len(m.group()), text) if "mm" in text else text
@@ -66,14 +71,7 @@ def _stop(part: str, start: int, reach: int) -> int:
 def _complete(part: str, head: Head, stop: int, first: bool, members: list[Found], offset: int) -> Fastener:
     words = part[head.start : stop]
     tail = part[head.end : stop]
-    kind_type = next(
-        (
-            name
-            for name, pattern in _types()
-            if pattern.search(part[head.start : min(stop, head.end + 30)]) and (name != "short" or head.length is None)
-        ),
-        None,
-    )
+    kind_type = type_in(part[head.start : min(stop, head.end + 30)], sized=head.length is not None)
     after = COUNT_AFTER.match(tail) if head.number_of is None else None
     count = head.number_of if after is None else (NUMBER_WORDS.get(after["n"].strip()) or int(after["n"]))
     per = PER.search(tail[:48] if head.kind in ("nail", "screw", "lag screw", None) else "") or (
@@ -88,7 +86,7 @@ def _complete(part: str, head: Head, stop: int, first: bool, members: list[Found
         for n, v in (("penny", head.penny), ("diameter_in", head.diameter), ("length_in", head.length), ("type", kind_type))
         if v is not None
     )
-    sized = _looked_up(head, kind_type)
+    sized = _shortened(head, kind_type)
     return Fastener(
         kind=head.kind,
         count=count,
@@ -96,13 +94,16 @@ def _complete(part: str, head: Head, stop: int, first: bool, members: list[Found
         type=kind_type,
         diameter_in=sized[0],
         length_in=sized[1],
-        per=("end" if per["half"] else per["what"]) if per else None,
+        per=("end" if per["half"] else per["what"]) if per else "total" if _TOTAL.match(tail) else None,
         into=_into(part, head, stop, members, offset),
         spacing_in=spaced,
         fill="fill" in words and "hole" in words,
         number=head.number,
         stated=stated,
     )
+
+
+_TOTAL = re.compile(r"^[^,;(]{0,12}\b(?:in )?total\b")
 
 
 def _spacing(tail: str) -> float | None:
@@ -124,17 +125,24 @@ def _spacing(tail: str) -> float | None:
     return measured if measured is not None else figure(match[group])
 
 
-def _looked_up(head: Head, kind_type: str | None) -> tuple[float | None, float | None]:
-    """Diameter and length, filled from the nail table where size and type fix them."""
-    diameter, length = head.diameter, head.length
-    if head.penny and kind_type in ("common", "box", "sinker"):
-        row = nail(head.penny, kind_type)
-        if row is not None:
-            return diameter if diameter is not None else row.diameter_in, length if length is not None else row.length_in
+def looked_up(
+    penny: str | None, kind_type: str | None, diameter_in: float | None, length_in: float | None
+) -> tuple[float | None, float | None]:
+    """Diameter and length in inches, filled from the nail table where penny size and type fix them (NDS Table L4)."""
+    row = nail(penny, kind_type) if penny and kind_type in ("common", "box", "sinker") else None
+    if row is None:
+        return diameter_in, length_in
+    return diameter_in if diameter_in is not None else row.diameter_in, length_in if length_in is not None else row.length_in
+
+
+def _shortened(head: Head, kind_type: str | None) -> tuple[float | None, float | None]:
+    """Dimensions of one fastener; "N10" is a 10d common nail cut to 1-1/2 in."""
     if head.short and head.penny:
-        row = nail(head.penny, "common")
-        return diameter if diameter is not None or row is None else row.diameter_in, length if length is not None else 1.5
-    return diameter, length
+        return looked_up(head.penny, "common", head.diameter, head.length if head.length is not None else _SHORT_NAIL_IN)
+    return looked_up(head.penny, kind_type, head.diameter, head.length)
+
+
+_SHORT_NAIL_IN = 1.5
 
 
 def _into(part: str, head: Head, stop: int, members: list[Found], offset: int) -> str | None:

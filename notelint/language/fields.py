@@ -31,6 +31,7 @@ _FLOOR_WORDS = {
     "third": 3,
     "3rd": 3,
 }
+_FLOOR_WORD = r"\b(?:first|1st|ground|lower|lowest|main|second|2nd|third|3rd|upper)\b"
 _STOREY = re.compile(
     r"\b(first|1st|ground|lower|lowest|main|second|2nd|third|3rd|upper)[- ](?:and (?:third|second|3rd|2nd)[- ])?(?:story|storey"
     r"|stories|storeys|floor|level|flr\b\.?|fl\b\.?)(?:\s(line|framing|joists?|deck|sheathing|level line))?"
@@ -115,6 +116,7 @@ _WIDTH_FIRST = re.compile(
     rf"(?P<w>{FIGURE}(?:\s?(?:in\b\.?|\")|(?<=/\d)))\s?(?:wide)?\s?(?:x|,|by)\s?(?:(?P<l>{FIGURE})\s?(?:in\b\.?"
     rf"|\")?\s?(?:long)?\s?(?:x|,)\s?)?\d{{1,2}}\s?-?(?:ga\b|gauge|gage)(?:\.?\s?x\s?(?P<l2>{FIGURE})\s?(?:in\b|\"))?"
 )
+_SHEET_AND_WIDTH = re.compile(rf"(?P<t>0?\.0\d{{1,3}})\s?(?:in\b\.?|\")?\s?(?:thick)?\s?(?:x|by)\s?(?P<w>{FIGURE})")
 _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:in\b|\"|\))")
 
 
@@ -132,6 +134,9 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
         width = None
     if width is not None and length is None and width > 6:
         width, length = None, width
+    plain_sheet = _SHEET_AND_WIDTH.search(low) if gauge is None else None
+    if plain_sheet:
+        return Steel(thickness_in=figure(plain_sheet["t"]), width_in=figure(plain_sheet["w"]), length_in=by_role.get("length"))
     thickness = figure(gloss["t"]) if gloss else by_role.get("thickness")
     if thickness is not None and thickness > 0.4:
         thickness = None
@@ -166,18 +171,14 @@ def storeys_of(low: str, floor_line: bool) -> tuple[int, ...]:
     """Storeys that the words name, from 1 up; for a floor line the storey below it."""
     if _ALL_STOREYS.search(low):
         return ()
-    found = []
-    for match in _STOREY.finditer(low):
-        storey = _FLOOR_WORDS[match[1]]
-        found.append(
-            max(1, storey - 1)
-            if (match[2] or floor_line) and storey > 1 and (match[2] or "floor" in match.group()) and floor_line
-            else storey
-        )
-        if " and " in match.group():
-            other = _FLOOR_WORDS[re.search(r"and (third|second|3rd|2nd)", match.group())[1]]  # type: ignore[index]
-            found.append(max(1, other - 1) if floor_line else other)
-    return tuple(sorted(set(found)))
+    named = [(_FLOOR_WORDS[w], bool(match[2])) for match in _STOREY.finditer(low) for w in re.findall(_FLOOR_WORD, match.group())]
+    storeys = sorted({storey for storey, _ in named})
+    if not floor_line or not storeys:
+        return tuple(storeys)
+    lines = sorted({max(1, storey - 1) for storey, line in named if line})
+    if lines:
+        return tuple(lines)
+    return (storeys[0],) if len(storeys) > 1 else (max(1, storeys[0] - 1),)
 
 
 _BARE_FACE = re.compile(r"\b(inside|outside)\b(?!\s(?:wall|corner|stud|diameter|wall|the garage))")
@@ -205,15 +206,16 @@ def scope_of(read: Read, start: int, end: int) -> tuple[str, ...]:
     return tuple(scope)
 
 
+_PLACE_ENDS = re.compile(r"[;|]|(?:(?<=[a-z]{4})|(?<=\d)|(?<=\)))\.(?:\s|$)|,\s|:\s|\bwith\b|\bw/|\(\d|\s-\s")
+
+
 def place_of(read: Read, start: int, end: int) -> str | None:
     """The words that say where, up to the next comma."""
     match = _WHERE.search(read.low, start, end)
     if not match:
         return None
-    stop = re.search(
-        r"[;|]|(?<!\bin)(?<!\bft)(?<!\bo\.c)(?<!\bext)(?<!\bdbl)(?<!\bp\.t)\.\s|\.$|,\s|:\s|\bwith\b|\bw/|\(\d", read.low[match.end() : end]
-    )
-    words = read.passage.text[match.start() : match.end() + stop.start() if stop else end].strip(" ,.;")
+    stop = _PLACE_ENDS.search(read.low, match.end(), end)
+    words = read.passage.text[match.start() : stop.start() if stop else end].strip(" ,.;")
     return words or None
 
 

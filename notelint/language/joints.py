@@ -117,6 +117,8 @@ def _is_cut(names: frozenset[str], device: str | None, low: str, states: frozens
 
 
 def _roof(said: Said) -> Joint | None:
+    if {"ledger", "existing"} <= said.names:
+        return None
     if said.device == "stud tie" and not re.search(r"(?:truss|rafter|joist)e?s? (?:and \w+ )?to\b", said.low):
         return None
     if not said.names & ROOF or said.device in ("header tie", "post base", "post cap", "anchor bolt", "hanger", "sill strap", "hold-down"):
@@ -221,6 +223,8 @@ def _stud(said: Said) -> Joint | None:
 
 
 def _plates(said: Said) -> Joint | None:
+    if "existing" in said.names and ("new" in said.names or re.search(r"to (?:the )?existing", said.low)):
+        return None
     if said.names & PLATES and re.search(
         r"splice|\blaps?\b|lapped|plates? to (?:\w+ )?plates?|upper (?:\w+ )?plate to lower|joints? in (?:the )?(?:\w+ )?plates?"
         r"|plate (?:joints?|breaks?)",

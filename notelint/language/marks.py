@@ -55,6 +55,14 @@ def looks_like_mark(text: str) -> bool:
     )
 
 
+_LETTERS = re.compile(r"(?<![\w/&.\-])[A-Z]{2,3}(?![\w/.\-])")
+
+
+def find_letters(text: str, known: frozenset[str]) -> list[tuple[int, int, str]]:
+    """Marks of letters alone, where the set's own schedule defines them: "rafter tie RA"."""
+    return [(*m.span(), m.group()) for m in _LETTERS.finditer(text) if m.group() in known and m.group() not in NOT_MARKS]
+
+
 def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> list[tuple[int, int, str]]:
     """Start, end and words of marks in `text`: known keys, and words in their manner (same letters, a number)."""
     if not prefixes and not known:
@@ -80,6 +88,7 @@ _TAG_SHORT = re.compile(rf"(?<![\w/.-])({_TAG})(?=\s(?:\w+\s)?(?:caps?|bases?)\b
 _TAG_GIVEN = re.compile(
     rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE
 )
+_TAG_LEADS = re.compile(rf"(?:^|[.;:]\s|\(\w\)\s)({_TAG})(?=,?\s(?:at|@|each|ea\.?|every|from|on|w/|with|\()(?:\W|$))", re.IGNORECASE)
 _SHEET_LETTERS = frozenset("SADEMPCGLFTNX")
 
 
@@ -115,7 +124,7 @@ def tags_given(text: str) -> list[tuple[int, int, str]]:
     """Tags that something is to be done with: "strap studs to plate with ST-6"."""
     return [
         (m.start(1), m.end(1), m[1])
-        for pattern in (_TAG_GIVEN, _TAG_SHORT)
+        for pattern in (_TAG_GIVEN, _TAG_SHORT, _TAG_LEADS)
         for m in pattern.finditer(text)
         if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)
     ]

@@ -9,7 +9,7 @@ from notelint.language.words_of import Read
 from notelint.model import Fastener, Requirement
 
 _ALL_NAILS = re.compile(
-    r"^(?:all |the )?(?:\w+ ){0,2}nails?\b[^.;]{0,50}?\b(?:are|is|shall be|to be|must be|means?|=|:)\b|\bnails (?:are|shall be) "
+    r"^(?:all |the )?(?:\w+ ){0,3}nails?\b[^.;]{0,50}?\b(?:are|is|shall be|to be|must be|means?|=|:)\b|\bnails (?:are|shall be) "
     r"(?:all )?common|^(?:all )?nails\b|^use common nails"
 )
 _SIZES_MEANT = re.compile(

@@ -97,6 +97,7 @@ def _requirements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list[R
 def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
     """What each mark of the set is, from schedules, keys and notes that say it, and from the user's list."""
     book: Book = {}
+    named: Book = {}
     if hardware is not None:
         book |= {key_of(line.mark): MarkInfo(line.device, None) for line in hardware.lines}
     for read in words:
@@ -108,7 +109,9 @@ def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
                 old = book.get(key)
                 if old is None or (old.device is None and requirement.device is not None):
                     book[key] = MarkInfo(requirement.device, requirement.joint)
-    return book
+            elif requirement.mark and requirement.device:
+                named.setdefault(key_of(requirement.mark), MarkInfo(requirement.device, None))
+    return named | book
 
 
 def _pass(read: Read, book: Book, title: Context = NO_CONTEXT) -> PassageReading:

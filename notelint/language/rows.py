@@ -195,10 +195,18 @@ def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None
         update["joint"] = "sill-to-foundation" if bolts else None
     if base.device is not None and settled and base.named is False and mark:
         update["named"] = True
+    if update["device"] is None and mark and not shear and (fasteners or update["steel"]):
+        update["device"] = _BY_JOINT.get(str(update["joint"])) or ("strap" if update["steel"] and joint else None)
     row = base.model_copy(update=update)
     if row.device is None and not row.fasteners and row.steel is None and not shear:
         return []
     return [row.model_copy(update={"joins": _reaching(row, read.low)})]
+
+
+_BY_JOINT = {
+    "roof-to-wall": "roof tie", "plate-to-stud": "stud tie", "stud-to-sill": "stud tie", "header-to-stud": "header tie",
+    "floor-to-floor": "strap", "post-head": "post cap", "post-foot": "post base", "cut-plate": "plate tie", "plate-splice": "plate tie",
+}  # fmt: skip
 
 
 def _reaching(row: Requirement, low: str) -> tuple[str, ...]:

@@ -68,15 +68,15 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
     out = [
         a
         if a.device or not a.mark
-        else a._replace(device=_said_after(read.low, a.end) or devices.get(key_of(a.mark)) or device_by_letters(a.mark))
+        else a._replace(device=_said_beside(read.low, a.start, a.end) or devices.get(key_of(a.mark)) or device_by_letters(a.mark))
         for a in out
     ]
     return _without_parts(read, out)
 
 
-def _said_after(low: str, end: int) -> str | None:
+def _said_beside(low: str, start: int, end: int) -> str | None:
     """Short names that only a mark makes plain: "PC-2 caps", "PB-1 bases"."""
-    match = re.match(r"\s(?:\w+\s)?(cap|base)s?\b", low[end:])
+    match = re.match(r"\s(?:\w+\s)?(cap|base)s?\b", low[end:]) or re.search(r"\b(cap|base)s?,?:?\s$", low[:start])
     return None if match is None else "post cap" if match[1] == "cap" else "post base"
 
 

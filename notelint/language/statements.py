@@ -68,12 +68,15 @@ def read_cells(read: Read, book: Book) -> list[Requirement]:
 
 
 def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> list[Requirement]:
+    several = _all_connectors(read, segment)
+    if several:
+        return several
     out: list[Requirement] = []
     for anchor in segment.anchors:
         info = book.get(key_of(anchor.mark)) if anchor.mark else None
         device = _device(anchor, info)
         if device is None and anchor.mark:
-            device = _by_act(read, segment)
+            device = _by_act(read, segment) or _by_fasteners(read, segment)
         subject = Subject(device, anchor.mark, info.joint if info else None)
         if not anchor.mark and _only_placed(read, segment):
             continue
@@ -82,12 +85,37 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
     return [r for r in out if _worth(r)]
 
 
+_SEVERAL = frozenset({"strap", "tie", "hanger", "clip", "connector", "anchor", "roof tie", "angle", "hold-down", "stud tie", "header tie"})
+
+
+def _all_connectors(read: Read, segment: Segment) -> list[Requirement]:
+    """What holds for "ties, straps and hangers" at large: their nails, coating or literature, with no mark and no place."""
+    named = [f for f in read.terms(segment.start, segment.end, "device") if f.name in _SEVERAL and read.low[: f.end].endswith("s")]
+    if len({f.name for f in named}) < 2 or any(a.mark for a in segment.anchors) or read.names(segment.start, segment.end, "member"):
+        return []
+    base = build(read, segment.start, segment.end, Subject(None))[0]
+    if not (base.fasteners or base.coating or base.to_maker):
+        return []
+    return [base.model_copy(update={"device": None, "joint": None, "joins": (), "steel": None, "scope": (*base.scope, "all connectors")})]
+
+
 def _by_act(read: Read, segment: Segment) -> str | None:
     """What kind of thing an unknown mark is, told by the act: "tie each truss to plate with KB-14"."""
     acts = read.names(segment.start, segment.end, "act")
     if not read.terms(segment.start, segment.end, "member"):
         return None
     return "strap" if "strap" in acts else "tie" if acts & {"tie", "anchor", "connect"} else None
+
+
+def _by_fasteners(read: Read, segment: Segment) -> str | None:
+    """Nails or screws and an anchor in concrete make a hold-down; nails at each truss or rafter a roof tie."""
+    kinds = {f.kind for f in fasteners_in(read, segment.start, segment.end)}
+    low = read.low[segment.start : segment.end]
+    if kinds & {"anchor bolt", "rod"} and kinds & {"nail", "screw", "bolt"} and not re.search(r"\b(?:base|pier|porch post)\b", low):
+        return "hold-down"
+    if kinds & {"nail", "screw"} and re.search(r"\b(?:each|every|ea\.?) (?:roof )?(?:truss|rafter)\b", low):
+        return "roof tie"
+    return None
 
 
 def _device(anchor: Anchor, info: MarkInfo | None) -> str | None:
@@ -129,7 +157,12 @@ def _finished(requirement: Requirement, read: Read, segment: Segment, anchor: An
     """Scope of general statements, and whether the words define the mark."""
     update: dict[str, object] = {}
     low = read.low[segment.start : segment.end]
-    unnamed = requirement.device is None and not anchor.mark and requirement.steel is None and anchor.device in ("connector", "anchor")
+    unnamed = (
+        requirement.device is None
+        and not anchor.mark
+        and requirement.steel is None
+        and (anchor.device == "connector" or (anchor.device == "anchor" and not requirement.fasteners))
+    )
     if unnamed and (not requirement.joins or requirement.fasteners or requirement.to_maker):
         update["scope"] = (*requirement.scope, "all connectors")
     if anchor.mark and not segment.follows and defines(read, anchor, segment):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from notelint.language.assemble import Subject, build, fasteners_in, stance_of
+from notelint.language.joints import CONCRETE
 from notelint.language.nailing import blanket_nails, is_blanket, nailing
 from notelint.language.words_of import Read
 from notelint.model import Joint, Requirement
@@ -43,11 +44,20 @@ def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
         return _sheathing(read, start, end, members)
     if stance_of(low) == "blank":
         return [r for r in build(read, start, end, Subject(None))[:1] if r.joint]
-    if nails and (members or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail", "lap", "splice"}):
+    acts = read.names(start, end, "act") & _CONNECT
+    if acts & {"tie", "strap"} and any(q.unit == "gauge" for q, _ in read.lengths(start, end)):
+        tied = _tied_by_act(read, start, end, acts, members)
+        if tied:
+            return tied
+    if nails and (
+        members
+        or acts
+        or read.passage.kind == "callout"
+        or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail", "lap", "splice"}
+    ):
         return nailing(read, start, end, nails)
     if is_blanket(low):
         return blanket_nails(read, start, end)
-    acts = read.names(start, end, "act") & _CONNECT
     if read.names(start, end, "other trade") and not members - {"ridge", "roof", "wall"}:
         return []
     if (
@@ -65,12 +75,15 @@ def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
 
 
 def _code_nailing(read: Read, start: int, end: int) -> bool:
-    return bool(read.names(start, end, "code")) or bool(read.terms(start, end, "maker"))
+    members = read.names(start, end, "member") - {"roof", "wall"}
+    return bool(read.names(start, end, "code")) or (bool(read.terms(start, end, "maker")) and bool(members))
 
 
 def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members: frozenset[str]) -> list[Requirement]:
     """A device in general words: "tie each truss to the wall", "strap headers to king studs"."""
     act = acts & {"tie", "strap", "anchor"}
+    if "bolt" in acts and "sill plate" in members and members & CONCRETE:
+        return build(read, start, end, Subject("anchor bolt"))
     if not act or len(members - {"wall", "roof"}) < 1 or len(members) < 2:
         return []
     device = "strap" if "strap" in act else "tie" if "tie" in act else "anchor"

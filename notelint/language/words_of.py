@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.marks import find_marks, tags_beside, tags_given
+from notelint.language.marks import find_letters, find_marks, tags_beside, tags_given
 from notelint.language.pipeline import Found, find_terms
 from notelint.language.plain import plain
 from notelint.language.quantities import Quantity, find_quantities
@@ -22,6 +22,9 @@ _ACT_AFTER = re.compile(
     r"\s?(?:down\s)?(?:each|ea\.?|all|every|the|to|both|upper|lower|double|top|bottom|ceiling|floor|roof|porch|deck|exterior|first"
     r"|second|rafters?|truss(?:es)?|studs?|headers?|posts?|beams?|sills?|plates?|joists?|walls?|roof|new|\(n\)|it|them|off)\b"
 )
+
+
+_NAILED = re.compile(r"\b(?:caps?|bases?)\b|\d{1,2}\s?d\b(?:\sx|\s?com|,|\s?nail|\s)|\d\"? x \d[^;]{0,12}screw", re.IGNORECASE)
 
 
 class MarkSpan(NamedTuple):
@@ -78,6 +81,7 @@ def _settled(found: Found, low: str) -> Found:
     """The term, or an act: at the head of a statement "strap each header" and "anchor the sill" are no things."""
     if (
         found.name == "roof tie"
+        and not re.search(r"[a-z]{1,5}-?\d{1,3},? $", low[: found.start])
         and low.startswith("rafter tie", found.start)
         and (_RAFTER_TIE_MEMBER.match(low[found.end :]) or re.search(r"[12]x\d+ $", low[: found.start]))
     ):
@@ -101,18 +105,19 @@ def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: fro
     """Marks of the set's own manner, and tags beside device words."""
     spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
     tags = [tag for term in found if term.kind == "device" and term.name != "blocking" for tag in tags_beside(text, term.start, term.end)]
-    if (
-        "caps" in text.lower()
-        or " base" in text.lower()
-        or any(
-            term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found
-        )
+    if _NAILED.search(text) or any(
+        term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found
     ):
         tags += tags_given(text)
-    for start, end, tag in tags:
+    for start, end, tag in [*tags, *_lettered(text, found, known)]:
         if not any(a < end and start < b for a, b in spans):
             spans[start, end] = tag
     return tuple(MarkSpan(a, b, t) for (a, b), t in sorted(spans.items()))
+
+
+def _lettered(text: str, found: list[Found], known: frozenset[str]) -> list[tuple[int, int, str]]:
+    """Marks of letters alone; what the trade's vocabulary reads as a word of its own ("AB") is none."""
+    return [(a, b, tag) for a, b, tag in find_letters(text, known) if not any(f.start < b and a < f.end for f in found)]
 
 
 def as_terms(read: Read, start: int, end: int) -> tuple[Term, ...]:
