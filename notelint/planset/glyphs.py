@@ -25,6 +25,7 @@ class Glyphs(NamedTuple):
     base: Floats  # (n, 2) left, top
     size: Floats  # height of the type in points
     turn: NDArray[numpy.int64]
+    slant: Floats  # degrees clockwise that the writing is turned beyond `turn`, -45 to 45
     order: NDArray[numpy.int64]  # pdfium's own index of the glyph
     lost: int  # drawn glyphs without a meaning
     total: int  # how many the page has; more than read where the page is over the limit
@@ -44,8 +45,8 @@ def read_glyphs(text_page: Any, placing: Placing) -> Glyphs:
     codes, boxes, matrices, scale = codes[index], boxes[index], matrices[index], scale[index]
     codes = numpy.where(codes == 2, 45, numpy.where(codes == 0xA0, 32, codes))  # 2 is pdfium's sign for a hyphen at a line's end
     left, top = placing.points(matrices[:, 4], matrices[:, 5])
-    turn = placing.turns(matrices[:, 0], matrices[:, 1])
-    return Glyphs(codes, placing.boxes(boxes), numpy.stack([left, top], axis=1), scale, turn, index, lost, total)
+    turn, slant = placing.turns(matrices[:, 0], matrices[:, 1])
+    return Glyphs(codes, placing.boxes(boxes), numpy.stack([left, top], axis=1), scale, turn, slant, index, lost, total)
 
 
 def _raw(text_page: Any, count: int) -> tuple[NDArray[numpy.int32], Floats, Floats, Floats]:

@@ -15,6 +15,8 @@ GAP = 0.15
 OVERLAP = 0.6
 OFF_LINE = 0.12
 OTHER_SIZE = 0.12
+FAR = 3.0
+SPACED = 0.7  # widest gap between letters of one word
 
 
 class Piece(NamedTuple):
@@ -92,8 +94,28 @@ def _starts(glyphs: Glyphs, frame: Floats, base: Floats, solid: NDArray[numpy.bo
     """Where a new run begins: at a space, a gap, a step back, another line, another size or another turn."""
     size = numpy.minimum(glyphs.size[1:], glyphs.size[:-1])
     gap = frame[1:, 0] - frame[:-1, 2]
-    new = (gap > GAP * size) | (gap < -numpy.maximum(OVERLAP * size, 1.05 * (frame[:-1, 2] - frame[:-1, 0])))
-    new |= numpy.abs(base[1:] - base[:-1]) > OFF_LINE * size
-    new |= numpy.abs(glyphs.size[1:] - glyphs.size[:-1]) > OTHER_SIZE * numpy.maximum(glyphs.size[1:], glyphs.size[:-1])
-    new |= (glyphs.turn[1:] != glyphs.turn[:-1]) | (solid[1:] != solid[:-1])
+    apart = gap < -numpy.maximum(OVERLAP * size, 1.05 * (frame[:-1, 2] - frame[:-1, 0]))
+    apart |= numpy.abs(base[1:] - base[:-1]) > OFF_LINE * size
+    apart |= numpy.abs(glyphs.size[1:] - glyphs.size[:-1]) > OTHER_SIZE * numpy.maximum(glyphs.size[1:], glyphs.size[:-1])
+    apart |= (glyphs.turn[1:] != glyphs.turn[:-1]) | (gap > FAR * size)
+    new = apart | (gap > GAP * size) | (solid[1:] != solid[:-1])
+    wide = new & ~apart & solid[1:] & solid[:-1]
+    if wide.any():
+        new[wide] = gap[wide] > (_usual_gap(gap / size, apart, wide) + GAP)[wide] * size[wide]
     return numpy.flatnonzero(numpy.concatenate([[True], new]))
+
+
+def _usual_gap(gap: Floats, apart: NDArray[numpy.bool_], wide: NDArray[numpy.bool_]) -> Floats:
+    """The gap between letters that is usual on each line, where letters are set apart throughout; 0 elsewhere.
+
+    Gaps are in parts of the type height. Writing is set apart where most gaps of a line of some length are wide and alike.
+    """
+    line = numpy.cumsum(apart)
+    out = numpy.zeros(len(gap))
+    for number in numpy.unique(line[wide]).tolist():
+        first, last = numpy.searchsorted(line, [number, number + 1])
+        gaps = gap[first:last][~apart[first:last]]
+        low, middle = numpy.percentile(gaps, [25, 50]) if len(gaps) >= 5 else (0.0, 0.0)
+        if GAP < middle <= SPACED and low > 0.6 * middle:
+            out[first:last] = middle
+    return out

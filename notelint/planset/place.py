@@ -51,8 +51,9 @@ class Placing(NamedTuple):
         xb, yb = self.points(segments[:, 2], segments[:, 3])
         return numpy.stack([xa, ya, xb, yb], axis=1)
 
-    def turns(self, dx: Floats, dy: Floats) -> NDArray[numpy.int64]:
-        """How far writing that runs along (dx, dy) on the page is turned clockwise on the sheet, to the nearest quarter."""
+    def turns(self, dx: Floats, dy: Floats) -> tuple[NDArray[numpy.int64], Floats]:
+        """How far writing that runs along (dx, dy) on the page is turned clockwise on the sheet: the nearest quarter, and the rest."""
         angle = numpy.degrees(numpy.arctan2(-dy, dx)) + self.rotate
-        turned: NDArray[numpy.int64] = (numpy.rint(angle / 90.0).astype(numpy.int64) % 4) * 90
-        return turned
+        quarters = numpy.rint(angle / 90.0)
+        turned: NDArray[numpy.int64] = (quarters.astype(numpy.int64) % 4) * 90
+        return turned, angle - 90.0 * quarters

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from notelint.model import Word
+from notelint.planset.aslant import pieces_aslant, without_slanted
 from notelint.planset.fold import fold
 from notelint.planset.fractions import with_fractions
 from notelint.planset.glyphs import Fonts, Glyphs
@@ -17,7 +18,7 @@ def words_of(glyphs: Glyphs, layer: Any, width: float, height: float) -> list[Wo
     """Words of the glyphs on a sheet `width` by `height` points; `layer` is pdfium's text page, asked for bold type."""
     fonts = Fonts(layer)
     words = []
-    for piece in joined(with_fractions(cut(glyphs))):
+    for piece in joined(with_fractions(cut(without_slanted(glyphs)))) + pieces_aslant(glyphs):
         text = fold(piece.text[:MAX_WORD_CHARS])
         box = displayed(piece.u0, piece.v0, piece.u1, piece.v1, piece.turn)
         if _legible(text) and box[2] > 0 and box[3] > 0 and box[0] < width and box[1] < height:

@@ -131,6 +131,40 @@ def test_letter_spacing_by_the_text_state_is_joined(tmp_path: Path) -> None:
     assert in_order(read_one(draw(tmp_path / "a.pdf", page)).words) == ["ROOF", "FRAMING", "PLAN"]
 
 
+@pytest.mark.parametrize("space", [2.0, 3.5, 5.0])
+def test_running_text_with_letters_set_apart_keeps_its_words(tmp_path: Path, space: float) -> None:
+    def page(sheet: canvas.Canvas) -> None:
+        text = sheet.beginText(20, 500)
+        text.setFont("Helvetica", 10)
+        text.setCharSpace(space)
+        text.textOut("Provide strap ST-4 at 16 in. on center, typ.")
+        sheet.drawText(text)
+
+    want = ["Provide", "strap", "ST-4", "at", "16", "in.", "on", "center,", "typ."]
+    assert in_order(read_one(draw(tmp_path / "a.pdf", page)).words) == want
+
+
+def test_cells_set_apart_by_position_alone_stay_apart(tmp_path: Path) -> None:
+    def page(sheet: canvas.Canvas) -> None:
+        for column, text in enumerate(["1", "2", "3", "4", "5", "6", "7", "8"]):
+            sheet.drawString(72 + 30 * column, 500, text)
+
+    assert in_order(read_one(draw(tmp_path / "a.pdf", page)).words) == list("12345678")
+
+
+@pytest.mark.parametrize("angle", [15, 30, 45, 60, 120, 200, 300])
+def test_writing_aslant_is_read_word_by_word(tmp_path: Path, angle: int) -> None:
+    def page(sheet: canvas.Canvas) -> None:
+        sheet.translate(400, 300)
+        sheet.rotate(angle)
+        sheet.drawString(0, 0, "HD-3 AT CORNER")
+
+    sheet = read_one(draw(tmp_path / "a.pdf", page))
+    assert {w.text for w in sheet.words} == {"HD-3", "AT", "CORNER"}
+    for word in sheet.words:
+        assert word.x1 - word.x0 < 60 and word.bottom - word.top < 60
+
+
 def test_glyphs_drawn_one_by_one_in_any_order_make_words(tmp_path: Path) -> None:
     def page(sheet: canvas.Canvas) -> None:
         sheet.setFont("Courier", 10)
