@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from notelint.language.rows import role_of_column
 from notelint.loadpath.building import BOUND_IN
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fastener, HardwareLine, Layout, MarkUse, Passage, Reading, Requirement
+from notelint.trade.inches import inches
 
 _LISTED = CONNECTORS | {"anchor bolt"}
 
@@ -35,8 +37,8 @@ def _line(key: str, found: Sequence[Requirement], uses: Sequence[MarkUse], passa
     return HardwareLine(
         mark=shown.mark or key,
         device=shown.device,
-        item=defined.quote if defined else "",
-        fasteners="; ".join(dict.fromkeys(spoken_fastener(f) for f in (defined.fasteners if defined else fasteners))),
+        item=_item(defined, passages) if defined else "",
+        fasteners="; ".join(dict.fromkeys(_with_place(f) for f in (defined.fasteners if defined else fasteners))),
         callouts=sum(1 + len(passages[u.passage].also) for u in called if passages[u.passage].kind == "callout")
         + sum(passages[u.passage].kind != "callout" for u in called),
         sheets=tuple(sheets),
@@ -45,11 +47,22 @@ def _line(key: str, found: Sequence[Requirement], uses: Sequence[MarkUse], passa
     )
 
 
+def _item(row: Requirement, passages: dict[str, Passage]) -> str:
+    """The schedule line's words without its mark, empty cells and figures that stand in columns of their own."""
+    p = passages[row.passage]
+    if not p.cells:
+        return row.quote
+    kept = [c for c in p.cells if role_of_column(c.column) not in {"fasteners", "capacity", "demand", "nail count"}]
+    cells = [p.text[c.start : c.end].strip() for c in kept]
+    return ", ".join(c for c in cells if c.strip(" -.") and c != row.mark)
+
+
 def _lacks(defined: Requirement | None, fasteners: Sequence[Fastener], called: Sequence[MarkUse]) -> tuple[str, ...]:
     lacks = [] if defined else ["a schedule line that says what it is"]
+    fasteners = [f for f in fasteners if f.kind not in {"anchor bolt", "rod"}]
     if not fasteners:
         lacks.append("fasteners")
-    elif all(f.kind in {"nail", "screw", None} for f in fasteners):
+    else:
         lacks += ["fastener length"] if not any(f.length_in for f in fasteners) else []
         lacks += ["fastener count"] if not any(f.count or f.fill or f.spacing_in for f in fasteners) else []
     if not called:
@@ -58,11 +71,19 @@ def _lacks(defined: Requirement | None, fasteners: Sequence[Fastener], called: S
 
 
 def spoken_fastener(f: Fastener) -> str:
-    """A fastener as a schedule would write it."""
-    size = f.penny or (f"#{f.number}" if f.number else f'{f.diameter_in:g}" dia.' if f.diameter_in else "")
-    parts = [f"({f.count})" if f.count else "", size, f"{f.type}" if f.type else "", f'x {f.length_in:g}"' if f.length_in else ""]
-    parts += [f.kind or "", f"per {f.per}" if f.per else "", f"to {f.into}" if f.into else ""]
-    return " ".join(p for p in parts if p)
+    """A fastener as a letter would write it: "(12) 10d x 2-1/2 in nails"; what is not stated is left out."""
+    kind = f.kind or "fastener"
+    size = f.penny or (f"#{f.number}" if f.number else "")
+    if not size and f.diameter_in:
+        size = f"{f.diameter_in:g} in dia." if f.diameter_in < 0.2 else f"{inches(f.diameter_in)} in"
+    length = f" x {inches(f.length_in)} in" if f.length_in else ""
+    kind = f.type if f.type and f.type.endswith(kind) else f"{f.type} {kind}" if f.type else kind
+    return " ".join(f"{f'({f.count})' if f.count else ''} {size}{length} {kind}{'' if f.count == 1 else 's'}".split())
+
+
+def _with_place(f: Fastener) -> str:
+    """The fastener with the member it goes into, or what one count is for."""
+    return spoken_fastener(f) + (f" to {f.into}" if f.into else f" each {f.per}" if f.per else "")
 
 
 def _key(mark: str) -> str:

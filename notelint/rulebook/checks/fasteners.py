@@ -7,12 +7,12 @@ import itertools
 import re
 from collections.abc import Iterable, Iterator
 
+from notelint.loadpath.hardware import spoken_fastener
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fastener, Fact, Finding, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.items import ANCHOR_KINDS, Item, blanket_fasteners, items, places, sized
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
-from notelint.trade.inches import inches
 from notelint.trade.nails import nail, nails_of_penny, same_diameter, same_length, size_contradicts
 
 WOOD_NAILING = {"nailing", "sheathing", "blocking"}
@@ -115,6 +115,8 @@ def _same_kind(a: Fastener, b: Fastener) -> bool:
 
 def fastener_count(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A size without a number or pattern."""
+    if any(f.fill for f in blanket_fasteners(case)):
+        return
     yield from _merged(case, (i for i in items(case) if _countless(i) and not _counted_beside(case, i)), "count")
 
 
@@ -228,7 +230,7 @@ def _nailing_conflict(case: Case) -> Iterator[Finding]:
     """One wood-to-wood joint with two counts of the same nail in two places."""
     said: dict[tuple[str, ...], list[tuple[Requirement, Fastener]]] = {}
     for r in case.duties:
-        if r.device != "nailing" or r.mark or len(r.fasteners) != 1 or len(r.joins) < 2 or r.scope or " or " in r.quote.lower():
+        if r.device != "nailing" or r.mark or len(r.fasteners) != 1 or len(r.joins) < 2 or r.scope or re.search(r"\bor\b\s*\(?(?:\d|two|three|four)", r.quote.lower()):
             continue
         f = r.fasteners[0]
         if f.count and f.penny and not f.spacing_in:
@@ -251,22 +253,7 @@ def _manner(r: Requirement) -> str:
 
 def _said(case: Case, r: Requirement, f: Fastener) -> str:
     place = f"sheet {r.sheet}, {r.label}" if r.sheet else f"page {r.page}, {r.label}"
-    return f"{spoken(f)} ({place})"
-
-
-def spoken(f: Fastener) -> str:
-    """A fastener in a letter's words: count, size, length, kind."""
-    kind = f.kind or "fastener"
-    size = f.penny or (f"#{f.number}" if f.number else "")
-    if not size and f.diameter_in:
-        size = f"{f.diameter_in:g} in dia." if f.diameter_in < 0.2 else f"{inches(f.diameter_in)} in"
-    length = f" x {inches(f.length_in)} in" if f.length_in else ""
-    count = f"({f.count}) " if f.count else ""
-    return (
-        f"{count}{size}{length} {f.type + ' ' if f.type and f.type not in kind else ''}{kind}{'s' if (f.count or 2) != 1 else ''}".replace(
-            "  ", " "
-        )
-    )
+    return f"{spoken_fastener(f)} ({place})"
 
 
 def _conflict(about: tuple[Requirement, ...]) -> tuple[Requirement, Requirement, Fastener, Fastener] | None:
@@ -298,7 +285,7 @@ def _agree(a: Fastener, b: Fastener) -> bool:
     """Whether nothing stated in both differs, once notation is reduced."""
     if a.kind and b.kind and a.kind != b.kind:
         return False
-    if a.count and b.count and a.count != b.count:
+    if a.count and b.count and a.count != b.count and not _total_of(a, b) and not _total_of(b, a):
         return False
     if a.length_in and b.length_in and not same_length(a.length_in, b.length_in):
         return False
@@ -308,6 +295,11 @@ def _agree(a: Fastener, b: Fastener) -> bool:
         return False
     da, db = _diameters(a), _diameters(b)
     return not (da and db) or any(same_diameter(x, y) for x in da for y in db)
+
+
+def _total_of(a: Fastener, b: Fastener) -> bool:
+    """Whether `a` counts both ends together where `b` counts one."""
+    return a.per == "total" and b.per != "total" and bool(a.count and b.count) and a.count == 2 * (b.count or 0)
 
 
 def _diameters(f: Fastener) -> tuple[float, ...]:

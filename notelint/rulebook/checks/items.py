@@ -60,6 +60,9 @@ def blanket_fasteners(case: Case) -> tuple[Fastener, ...]:
     for r in case.duties:
         if r.kind == "row" or r.mark or not r.fasteners:
             continue
+        if "all connectors" in r.scope:
+            found += list(r.fasteners)
+            continue
         low = r.quote.lower()
         every = re.search(r"\b(all|every|each|unless|u\.n\.o|typ)", low) or r.unless_noted
         if every and re.search(r"connector|hardware|strap|\bties\b|\btie\b|hanger|hold-?down|metal", low) and r.joint in {None, "other"}:
