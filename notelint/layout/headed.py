@@ -34,12 +34,18 @@ def _side_by_side(items: Sequence[Piece], heads: Sequence[Piece]) -> list[list[P
     parts: list[list[Piece]] = []
     for piece in heads:
         again = parts and piece.text == parts[-1][0].text
-        own = parts and piece.x0 - parts[-1][-1].x1 > 4 * piece.size and title_above(items, [piece], exact=True) is not None
+        own = parts and piece.x0 - parts[-1][-1].x1 > 4 * piece.size and _titled_apart(items, parts[-1][0], piece)
         if not parts or again or own:
             parts.append([piece])
         else:
             parts[-1].append(piece)
     return [part for part in parts if len(part) >= 2]
+
+
+def _titled_apart(items: Sequence[Piece], first: Piece, second: Piece) -> bool:
+    """True where a title of its own stands at the left end over each of two heads (a centred title stands over one by chance)."""
+    left, right = title_above(items, [first], exact=True), title_above(items, [second], exact=True)
+    return left is not None and right is not None and left is not right
 
 
 def _head_chain(items: Sequence[Piece], lanes: Lanes, first: int) -> list[int]:
@@ -171,9 +177,11 @@ def _right_end(items: Sequence[Piece], heads: Sequence[Piece]) -> float:
 
 
 def _stops(piece: Piece, heads: Sequence[Piece]) -> bool:
-    """A line that runs across several columns, or is larger than the heads, is no row."""
+    """A line that runs across several columns, or is larger than the heads (a mark may seem so in a scan), is no row."""
     crossed = sum(piece.x0 < h.x0 - 0.5 * h.size and piece.x1 > h.x0 + h.size for h in heads)
-    return (crossed >= 1 and len(heads) >= 2 and piece.x1 > heads[1].x0 + piece.size) or piece.size > 1.15 * heads[0].size
+    mark = len(piece.words) == 1 and bool(DIGIT.search(piece.text))
+    larger = piece.size > 1.15 * heads[0].size and not mark
+    return (crossed >= 1 and len(heads) >= 2 and piece.x1 > heads[1].x0 + piece.size) or larger
 
 
 def _fits(line: Sequence[Piece], heads: Sequence[Piece]) -> bool:

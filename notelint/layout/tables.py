@@ -84,7 +84,7 @@ def row_lines(words: Sequence[Word], wide: float = 0.9) -> list[list[Piece]]:
 def is_head_word(text: str) -> bool:
     """True for a word that stands at the head of schedule columns."""
     plain = _STRIP.sub("", text.casefold())
-    return plain in HEAD_WORDS or (plain.endswith("s") and plain[:-1] in HEAD_WORDS)
+    return plain in HEAD_WORDS or plain.removesuffix("s") in HEAD_WORDS or f"{plain}s" in HEAD_WORDS
 
 
 def em_of(words: Sequence[Word]) -> float:

@@ -195,3 +195,20 @@ def test_callouts_at_both_sides_of_a_section_are_no_table() -> None:
     layout = read(board)
     assert rows(layout) == []
     assert sorted(texts(layout, "callout")) == sorted(left + right)
+
+
+def test_centred_title_over_an_unruled_table_does_not_cut_it() -> None:
+    board = Board()
+    board.text(254, 185, "DOORS", 12, bold=True)
+    for i, row in enumerate(
+        (
+            ("DOOR", "SIZE", "TYPE", "REMARK"),
+            ("1", "3'-0\" X 6'-8\"", "INSUL. STEEL", "DEADBOLT"),
+            ("2", "6'-0\" X 6'-8\"", "SLIDER", "TEMPERED"),
+        )
+    ):
+        for x, cell in zip((100, 150, 260, 380), row, strict=True):
+            board.text(x, 200 + 14 * i, cell, 9, bold=i == 0)
+    found = rows(read(board))
+    assert [p.text for p in found] == ["1 | 3'-0\" X 6'-8\" | INSUL. STEEL | DEADBOLT", "2 | 6'-0\" X 6'-8\" | SLIDER | TEMPERED"]
+    assert found[0].headings == ("DOORS",)
