@@ -30,6 +30,8 @@ from notelint.writers.files import make_folder, safe_name, write_whole
 MOST_SENT = 200_000_000
 """Bytes of one plan set that are sent to a worker; larger ones need a shared folder."""
 MOST_RULES = 20_000_000
+CONNECTING = 10.0
+"""Seconds in which the scheduler has to answer."""
 PATIENCE = 120.0
 """Seconds for which a run waits without a single worker."""
 
@@ -58,8 +60,8 @@ def _client(address: str) -> Any:
     for name in ("distributed", "tornado"):
         logging.getLogger(name).setLevel(logging.CRITICAL)  # a lost worker is told in our own words
     try:
-        with dask.config.set({"distributed.comm.timeouts.connect": "10s"}):
-            client = Client(address, timeout=10, set_as_default=False)
+        with dask.config.set({"distributed.comm.timeouts.connect": f"{CONNECTING}s"}):
+            client = Client(address, timeout=CONNECTING, set_as_default=False)
     except (OSError, TimeoutError, ValueError) as error:
         raise BadOptions(f"--scheduler {address}: no scheduler answers there; start one with `dask scheduler`") from error
     try:
@@ -154,21 +156,22 @@ class _Run:
             raise guard.rebuilt(answer.refused)
         try:
             outcome = Outcome.model_validate_json(answer.outcome)
-            self._unpack(answer.files, decoded(job.out))
+            unpack(answer.files, decoded(job.out), self._setup.limits.file_mb * 1_000_000)
         except (ValidationError, ValueError):
             return Outcome(state="failed", kind="rubbish", reason=f"{name}: the cluster gave no usable answer; start again")
         except NotelintError as error:
             return outcome_of(error)
         return outcome
 
-    def _unpack(self, files: Sequence[tuple[str, bytes]], out: Path) -> None:
-        """Puts the files a worker sent into the set's folder. Raises ValueError for a name that leads elsewhere."""
-        for code, data in files:
-            name = str(decoded(code))
-            if name != safe_name(name) or len(data) > self._setup.limits.file_mb * 1_000_000:
-                raise ValueError(name)
-            make_folder(out)
-            write_whole(out / name, lambda draft, data=data: _fill(draft, data))  # type: ignore[misc]
+
+def unpack(files: Sequence[tuple[str, bytes]], out: Path, most: int) -> None:
+    """Puts the files a worker sent into the set's folder. Raises ValueError for a name that leads elsewhere or over `most` bytes."""
+    for code, data in files:
+        name = str(decoded(code))
+        if name != safe_name(name) or len(data) > most:
+            raise ValueError(name)
+        make_folder(out)
+        write_whole(out / name, lambda draft, data=data: _fill(draft, data))  # type: ignore[misc]
 
 
 def _fill(draft: Path, data: bytes) -> None:

@@ -27,6 +27,8 @@ def do_set(job: Job, setup: Setup, tell: Tell) -> bytes:
     act = path.name.partition("-")[0]
     note_turn(job.name)
     tell(0, 1, f"reading {act}")
+    if act == "tells":
+        _tells(path, out)
     result = _ACTS.get(act, _nothing)(path)
     if result is not None:
         return result
@@ -137,6 +139,13 @@ def _fill(path: Path) -> None:
     with path.with_suffix(".big").open("wb") as target:
         for _ in range(100):
             target.write(bytes(1_000_000))
+
+
+def _tells(path: Path, out: Path) -> None:
+    """Writes down what lies beside the set and in its output folder."""
+    out.mkdir(parents=True, exist_ok=True)
+    seen = {file.name: file.read_text() for folder in (path.parent, out) for file in sorted(folder.iterdir()) if file != path}
+    (out / "seen.txt").write_text(repr(seen))
 
 
 _ACTS = {

@@ -11,6 +11,7 @@ from notelint.folder.journal import journal_of
 from notelint.folder.records import Outcome, coded
 from notelint.guard import Limits
 
+HERE = Path(__file__).parent
 LIMITS = Limits(memory_mb=200, minutes=0.01, file_mb=20, answer_mb=1)
 
 
