@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from notelint.language.view import ORDINALS, View, has, members, quantities
 from notelint.model import Clause, Fact
 
-_WIND = re.compile(r"\bwind|\bv\s*-?\s*ult|\bvasd|\bgust|\bultimate\b|basic speed|\bvult")
+_WIND = re.compile(r"\bv\s*=\s*\d{2,3}\s*m\.?p|\bwind|\bv\s*-?\s*ult|\bvasd|\bgust|\bultimate\b|basic speed|\bvult")
 _MPH = re.compile(
     r"(\d{2,3})(?:\s*-\s*(?:m\.?p\.?h|mile))?\s*(?:m\.?\s?p\.?\s?h\b|miles per hour|miles an hour)|\b(?:vult|v\s?ult\.?)\s*[=:]?\s*(\d{2,3})\b",
     re.I,
@@ -88,7 +88,7 @@ def _exposure(view: View) -> Iterator[Fact]:
     for pattern in (_EXPOSURE, _EXPOSURE_AFTER):
         for found in pattern.finditer(_unbracketed(view.passage.text)):
             letter = next(g for g in found.groups() if g)
-            if letter.islower() and "categ" not in found.group(0).lower() and "exposure " + letter not in found.group(0).lower():
+            if letter.islower() and "categ" not in found.group(0).lower() and not re.search(rf"exposure\W{{1,4}}{letter}$", found.group(0).lower()):
                 continue
             yield view.at("exposure", found.start(), found.end(), text=letter.upper())
             return

@@ -29,7 +29,9 @@ _LAYOUT = re.compile(
     rf"(?<![\w-])(?:(?P<size>[23]\s?x\s?\d{{1,2}}|\(?2\)?\s?x\(?\s*\d{{1,2}}\s*\)?)\s+)?(?P<member>stud|rafter|truss|roof truss|ceiling joist|floor joist|joist)(?:e?s)?\b"
     rf"(?P<gap>{_BETWEEN}{{0,46}}?)(?:@|\bat\b|\bspaced(?:\s+at)?\b|\bon\b|\bset at\b|(?=\s\d\d(?:\"|\s?in\b\.?|\s?inches)?\s?(?:o\.?\s?/?\s?c\b|on\s+cent)))\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x|\s?psf|\s?ft|')",
 )
-_NOT_LAID = re.compile(r"\b(?:nail|built-?\s?up|double|doubled|king|jack|cripple|added|add|tie|strap|clip|bolt|screw|to|from|into|each|every|under|over|of|between|at|per)\s+(?:[a-z0-9\"/.-]*[a-z0-9\"]\s+){0,1}$")
+_NOT_LAID = re.compile(
+    r"\b(?:nail|built-?\s?up|double|doubled|king|jack|cripple|added|add|tie|strap|clip|bolt|screw|to|from|into|each|every|under|over|of|between|at|per)\s+(?:[a-z0-9\"/.-]*[a-z0-9\"]\s+){0,1}$"
+)
 _LIMITS = re.compile(
     r"\b(?:garage|porch|deck|carport|stair|interior|inside|partitions?|closets?|party|parapet|gable|knee|balloon|tall|rake|dormer|landing|non-?bearing|wet|plumbing"
     r"|bath\w*|attic|storage|shed|existing|addition|outlook\w*|lookout\w*|over ?build|valley|shear wall|furr\w*|basement|crawl|upper|lower|loft)\b|\(e\)|\bwalls? over \d+"
@@ -61,7 +63,11 @@ def _storeys(view: View, clause: Clause | None, start: int, end: int, near: str)
     own = storeys_in(clause, view.low) if clause else ()
     if not own and view.passage.kind == "callout" and view.passage.place:
         place = view.passage.place.lower()
-        own = tuple(n for word, n in (("first", 1), ("1st", 1), ("second", 2), ("2nd", 2), ("third", 3), ("3rd", 3)) if re.search(rf"\b{word}\b", place))
+        own = tuple(
+            n
+            for word, n in (("first", 1), ("1st", 1), ("second", 2), ("2nd", 2), ("third", 3), ("3rd", 3))
+            if re.search(rf"\b{word}\b", place)
+        )
     return own
 
 
@@ -69,11 +75,17 @@ def _storeys(view: View, clause: Clause | None, start: int, end: int, near: str)
 
 _EDGE = r"(?:(?:at|on|along|@)\s+)?(?:(?:all|the|panel|supported|sheet|each|every)\s+){0,2}(?:edges?|e\.?\s?n\.?(?![a-z])|perimeters?|boundar(?:y|ies))"
 _EDGE_AFTER = re.compile(rf"{_N.format(name='value')}{_IN}{_OC}\s*(?:nailing\s+)?{_EDGE}(?!\s*(?:distance|of))")
-_EDGE_BEFORE = re.compile(rf"\b(?:edge\s+nail(?:s|ing)|edges?|e\.n\.)\s*[:=]?\s*(?:\d+d\b\s*(?:common|box|com\.?)?\s*)?(?:@|at)\s*{_N.format(name='value')}{_IN}")
+_EDGE_BEFORE = re.compile(
+    rf"\b(?:edge\s+nail(?:s|ing)|edges?|e\.n\.)\s*[:=]?\s*(?:\d+d\b\s*(?:common|box|com\.?)?\s*)?(?:@|at)\s*{_N.format(name='value')}{_IN}"
+)
 _EDGE_SLASH = re.compile(r"\d+d\b[^.;|]{0,20}?(?:@|at)\s*(?P<value>\d{1,2})\"?\s*(?:o\.?c\.?)?\s*/\s*(?P<field>\d{1,2})\"?(?!\s?\d|/|\")")
 _PANEL = re.compile(r"\b(?:sheath\w*|shtg|shth\w*|panels?|osb|plywood|plyw|ply|wsp|cdx|deck(?:ing)?|wood structural)\b")
 _NOT_PANEL = re.compile(r"gyp|drywall|siding|cement|insulat|lath|underlayment|shower|glass|veneer|guard|balcony|drip|slab edge")
-_KINDS = (("roof", re.compile(r"\broof\w*\b|\bdeck\b(?!ing of porch)")), ("floor", re.compile(r"\b(?:sub)?floor\w*\b")), ("wall", re.compile(r"\bwalls?\b|\bexterior\b|\bext\.|\bshear\b")))
+_KINDS = (
+    ("roof", re.compile(r"\broof\w*\b|\bdeck\b(?!ing of porch)")),
+    ("floor", re.compile(r"\b(?:sub)?floor\w*\b")),
+    ("wall", re.compile(r"\bwalls?\b|\bexterior\b|\bext\.|\bshear\b")),
+)
 _ZONE = re.compile(
     r"within \d|\bzones?\b|\bgables?\b|\bridge\b|\beaves?\b|\bhips?\b|\bcorners?\b|\bshear wall|\bsw-?\d|\bbraced|\bgarage|\bporch|\bdeck\b(?= (?:floor|joist))|\bparapet|\bpart(?:y|ition)"
     r"|\binterior|\bpanel type|\bdiaphragm (?:a|b|1|2)|\bblocked|\bportal|\bplates?\b|\bsills?\b|\brim\b"
@@ -111,7 +123,9 @@ def _panel_kind(view: View, low: str, at: int) -> str | None:
 _PSI = re.compile(r"(?P<value>\d{1,2},?\d{3})\s*(?:p\.?s\.?i\b|pounds per square inch|#/in)")
 _KSI = re.compile(r"f'?c\s*=?\s*(?P<value>\d(?:\.\d)?)\s*ksi")
 _CONCRETE = re.compile(r"concrete|f'?\s?c\b|footing|slab|grade beam|foundation|stem wall|pier|mix\b|slump|28 days")
-_NOT_CONCRETE = re.compile(r"\b(?:grout|mortar|block|masonry|cmu|soil|bearing|lvl|psl|lsl|glulam|lumber|f[bvet]\s*=|steel|weld|water|air test|plumb\w*|gas)\b")
+_NOT_CONCRETE = re.compile(
+    r"\b(?:grout|mortar|block|masonry|cmu|soil|bearing|lvl|psl|lsl|glulam|lumber|f[bvet]\s*=|steel|weld|water|air test|plumb\w*|gas)\b"
+)
 _ELEMENTS = (
     ("grade beam", re.compile(r"\bgrade\s?beams?\b|\bg\.b\.")), ("garage slab", re.compile(r"\bgarage\b")), ("porch slab", re.compile(r"\bporch|\bpatio|\bwalks?\b|\bstoop|\bdriveway|\bsteps?\b|\bexterior (?:slab|flat|concrete)|\boutside\b")),
     ("footing", re.compile(r"\bfootings?\b|\bftgs?\b|\bslab edge")), ("wall", re.compile(r"\b(?:stem|foundation|basement|poured) walls?\b|\bwalls?\b")),
@@ -142,7 +156,9 @@ def _elements(low: str, start: int, end: int) -> list[str]:
     stop = _stop(low, end, 45)
     following = next((m.start() for m in _PSI.finditer(low, end, stop)), stop)
     before, after = _named(low[begin:start]), _named(re.split(r",(?=[^,]*$)", low[end:following])[0] if following < stop else low[end:stop])
-    directly = re.match(r"\s*(?:at (?:28|twenty)[^,;.]{0,14}\s)?(?:for|at|in|exterior|garage|foundation|footings?|slabs?|elsewhere)\b", low[end:])
+    directly = re.match(
+        r"\s*(?:at (?:28|twenty)[^,;.]{0,14}\s)?(?:for|at|in|exterior|garage|foundation|footings?|slabs?|elsewhere)\b", low[end:]
+    )
     return after if directly and after else before or (after if directly else [])
 
 

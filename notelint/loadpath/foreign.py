@@ -13,7 +13,7 @@ _LONG = 12  # words of a note; a shorter one mentions a system, it does not spea
 _NEAR_START = 70  # characters within which a note's subject is named
 _DRAWN = {"callout", "title", "row"}
 _CONNECTS = re.compile(r"\b(?:anchor|tie[sd]?|strap|connector|clip|hold-?\s?down|bolt|embed|screw|rod)\w*\b")
-_IF_ANY = re.compile(r"\bwhere (?:they |it )?(?:occurs?|used|present|shown|required)\b|\bif (?:any|used|present)\b|\bwhen used\b")
+_IF_ANY = re.compile(r"\bwhere (?:\w+ ){0,3}(?:occurs?|used|present|shown|required)\b|\bif (?:any|used|present)\b|\bwhen used\b")
 
 
 class System(NamedTuple):
@@ -43,9 +43,17 @@ class Case(NamedTuple):
         return [f.value for f in self.reading.facts if f.name == name and f.value and kind_of.get(f.passage) in set(kinds)]
 
 
-_MASONRY = re.compile(r"\b(?:masonry|concrete block|c\.?m\.?u\.?s?|block (?:walls?|cells?)|\d+\s?(?:\"|in\.?|inch)\s?block|bond beams?|grouted? cells?|fill(?:ed)? cells)\b")
+_MASONRY = re.compile(
+    r"\b(?:masonry|concrete block|c\.?m\.?u\.?s?|block (?:walls?|cells?)|\d+\s?(?:\"|in\.?|inch)\s?block|bond beams?|grouted? cells?|fill(?:ed)? cells)\b"
+)
 _MASONRY_WALL = re.compile(r"\b(?:masonry|concrete block|c\.?m\.?u\.?s?|block walls?|\d+\s?(?:\"|in\.?|inch)\s?block)\b")
-_NOT_WALLS = re.compile(r"\b(?:veneer|chimney|fireplace|flue|brick|stem ?walls?|foundation|piers?|footings?|basement|crawl|retaining|glass block|planter|blocks? (?:below|under|between)|screws?)\b")
+_NOT_WALLS = re.compile(
+    r"\b(?:veneer|chimney|fireplace|flue|brick|stem ?walls?|foundation|piers?|footings?|basement|crawl|retaining|glass block|planter|blocks? (?:below|under|between)|screws?)\b"
+)
+_BELOW_FRAME = re.compile(r"\bstem ?walls?\b|\bfoundation\b|\bpiers?\b|\bcrawl|\bbasement|\bchimney|\bfireplace|\bveneer|\bretaining")
+_ABOVE_FOUNDATION = re.compile(
+    r"\bexterior walls?\b|\broof|\btruss|\brafter|\bstor(?:y|ies|ey)|\bfloors?\b|\bopenings?\b|\blintel|\bwindow"
+)
 _TRUSSES = re.compile(r"\btruss(?:es)?\b")
 _FLOOR_TRUSS = re.compile(r"\bfloor truss")
 _RAFTERS = re.compile(r"\b(?:rafters?|ridge (?:beam|board)|stick.?framed|hip and valley)\b")
@@ -55,7 +63,10 @@ _ICF = re.compile(r"\bicf\b|\binsulat\w+ concrete forms?\b")
 _STEEL = re.compile(r"\b(?:light.?gauge|cold.?formed) (?:steel|metal)|\bsteel stud|\bmoment frame")
 _CRAWL = re.compile(r"\bcrawl.?space\b")
 _PILES = re.compile(r"\b(?:timber|wood|treated|driven)?\s?pil(?:es|ings?)\b")
-_HOUSE_OF = re.compile(r"\b(one|two|three|four|1|2|3|4)[- ]stor(?:e)?y\s+(?:\w+\s+){0,2}(?:house|residence|dwelling|home|addition|townhouse|building|cottage|duplex|frame)", re.IGNORECASE)
+_HOUSE_OF = re.compile(
+    r"\b(one|two|three|four|1|2|3|4)[- ]stor(?:e)?y\s+(?:\w+\s+){0,2}(?:house|residence|dwelling|home|addition|townhouse|building|cottage|duplex|frame)",
+    re.IGNORECASE,
+)
 
 
 def _drawn_storeys(case: Case) -> int:
@@ -130,6 +141,8 @@ def _is_about(system: System, p: Passage) -> bool:
     low = p.text.lower()
     hits = [m for m in system.words.finditer(low) if not (system.not_these and _look_alike(system.not_these, low, m.start(), m.end()))]
     if not hits or _IF_ANY.search(low):
+        return False
+    if system.words is _MASONRY and _BELOW_FRAME.search(low) and not _ABOVE_FOUNDATION.search(low):
         return False
     return hits[0].start() < _NEAR_START or len(hits) > 1
 

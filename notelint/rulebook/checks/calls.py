@@ -18,7 +18,7 @@ OTHER_TRADE = re.compile(
     r"|cables?|wir(?:e|ing)|pip(?:e|es|ing)|water heaters?|condens\w+|tanks?|flues?|chimneys?|standing.seam|metal roof\w*|shingles?|tiles?"
     r"|h-?clips?|panel (?:edge )?clips?|plywood clips?|sheathing clips?|clips? between|shutters?|screens?|awnings?|flashings?|fences?|gates?"
     r"|door (?:hardware|closers?|hangers?|tracks?)|(?:window|door|buck) (?:clips?|straps?|anchors?)|windows? (?:and doors? )?(?:are |shall be )?"
-    r"(?:fasten|anchor|strap|install)\w*|rebar|reinforc\w+|form ties?|wall ties|vapou?r|house ?wrap)\b"
+    r"(?:fasten|anchor|strap|install)\w*|rebar|reinforc\w+|form ties?|wall ties|vapou?r|house ?wrap|temporary|lifting|shipping|during erection)\b"
 )  # fmt: skip
 _SHEATHING_CLIPS = re.compile(r"\b(?:sheathing|plywood|osb|decking|deck|panels?)\b[^.;]{0,40}\bclips\b(?! (?:to|at) (?:each|every|ea))")
 _AT_LARGE = re.compile(
@@ -28,12 +28,17 @@ _AT_LARGE = re.compile(
 _SETTING = re.compile(
     r"\b(?:rods?|anchors?|straps?|bolts?|hold-?\s?downs?|connectors?)\b[^.;]{0,40}\b(?:stands?|sits?|set|are set|is set|placed|located|centered|plumb|project\w*|held|kept|inside|clear of)\b"
 )  # fmt: skip
+_SET_BEFORE = re.compile(r"\b(?:set|place|position|locate|hold|hang)\b[^.;]{0,60}\b(?:before|prior to|templates?|jig)\b")
 _FROM_TRUSS_PLANT = re.compile(r"truss (?:plant|maker|manufacturer|fabricator|supplier|company|package)|\bwith the trusses")
-_UPLIFT_BY_PANEL = re.compile(r"\b(?:sheathing|panels?|plywood|osb)\b[^.;]{0,30}\b(?:is|are|as|serves?|act\w*)\b[^.;]{0,20}\b(?:connection|tie|connector|path)")
+_UPLIFT_BY_PANEL = re.compile(
+    r"\b(?:sheathing|panels?|plywood|osb)\b[^.;]{0,30}\b(?:is|are|as|serves?|act\w*)\b[^.;]{0,20}\b(?:connection|tie|connector|path)"
+)
 _OPEN_CHOICE = re.compile(r"approv|secur|firm|solid|well ")
 
 
-_SIZE = re.compile(r"\b\d{1,2}\s?-?(?:ga\b|gauge|gage)[^.;|]{0,40}?\d\s?(?:\"|in\.?|inch(?:es)?)?\s?(?:x|by)\s?\d", re.IGNORECASE)  # gauge, width and length
+_SIZE = re.compile(
+    r"\b\d{1,2}\s?-?(?:ga\b|gauge|gage)[^.;|]{0,40}?\d\s?(?:\"|in\.?|inch(?:es)?)?\s?(?:x|by)\s?\d", re.IGNORECASE
+)  # gauge, width and length
 _MODEL = re.compile(r"(?<![\w/&.#-])([A-Z]{2,5})-?\d{1,3}[A-Z]?(?![\w/\"']|\.\d|-\d|\s?[x=])")
 
 
@@ -57,7 +62,9 @@ def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
     found: dict[str, list[Requirement]] = {}
     for r in case.duties:
         if _general(r) and not _answered(case, r) and not _calls_for_none(case, r):
-            together = next((name for name, same in found.items() if any(o.passage == r.passage and o.quote == r.quote for o in same)), None)
+            together = next(
+                (name for name, same in found.items() if any(o.passage == r.passage and o.quote == r.quote for o in same)), None
+            )
             found.setdefault(together or f"{r.device} {r.joint or ''}".strip(), []).append(r)
     for name, same in found.items():
         where = tuple(dict.fromkeys(case.where_of(r) for r in same))[:4]
@@ -92,8 +99,12 @@ def _calls_for_none(case: Case, r: Requirement) -> bool:
         return True
     if r.see or _AT_LARGE.search(quote) or _FROM_TRUSS_PLANT.search(low) or _furnished(case, r):
         return True
-    if _SETTING.search(quote) and not re.search(r"\b(?:provide|install|use|each|every|ea\.|furnish|add)\b", quote):
+    if (_SETTING.search(quote) or _SET_BEFORE.search(low)) and not re.search(
+        r"\b(?:provide|install|use|each|every|ea\.|furnish|add)\b", quote
+    ):
         return True
+    if r.kind == "callout" and len(quote.split()) < 12:
+        return False  # a callout points at the place
     return not (r.each or r.spacing_in or r.place or r.joins or r.joint not in {None, "other"})
 
 
@@ -134,7 +145,9 @@ def _same_piece(r: Requirement, o: Requirement) -> bool:
 
 # ---------------------------------------------------------------- connectors without a place
 
-_BIDS = re.compile(r"\b(?:provide|furnish|install|use|supply|shall be (?:used|provided|installed|furnished)|(?:is|are) (?:required|to be (?:used|installed|provided))|required|add|specify)\w*\b")
+_BIDS = re.compile(
+    r"\b(?:provide|furnish|install|use|supply|shall be (?:used|provided|installed|furnished)|(?:is|are) (?:required|to be (?:used|installed|provided))|required|add|specify)\w*\b"
+)
 _HARDWARE_LIST = re.compile(r"hardware|connector|\bties?\b|strap|anchor|hold-?\s?down|uplift|wind|clip")
 _OF_THE_PIECE = re.compile(
     r"\b(?:each|ea\.?|every|both|either|per|opposite)\s+(?:end|leg|side|member|piece|wing|face|flange|strap|tie|clip|connector|hold-?\s?down|bolt|nail|hole)s?\b(?!\s+of)"
@@ -173,7 +186,9 @@ def _mark_by_name(case: Case, r: Requirement) -> str:
     text = case.passages[r.passage].text
     for t in _terms(case, r):
         if t.kind == "device":
-            m = re.search(r"(?<![\w/-])([A-Z]{1,4}-?\d{1,3}[A-Z]?)\s(?:[a-z]+\s){0,2}$", text[max(0, t.start - 30) : t.start], re.IGNORECASE)
+            m = re.search(
+                r"(?<![\w/-])([A-Z]{1,4}-?\d{1,3}[A-Z]?)\s(?:[a-z]+\s){0,2}$", text[max(0, t.start - 30) : t.start], re.IGNORECASE
+            )
             if m and m.group(1).isupper():
                 return m.group(1)
     return ""
@@ -186,7 +201,13 @@ def _called(case: Case, r: Requirement) -> bool:
         return False
     if OTHER_TRADE.search(low) or _FROM_TRUSS_PLANT.search(low) or _furnished(case, r) or (r.to_maker and not r.fasteners):
         return False
-    listed = r.kind != "row" and bool(r.mark) and bool(r.fasteners) and bool(_HARDWARE_LIST.search(" ".join(p.headings[-1:]).lower())) and _no_verb(low)
+    listed = (
+        r.kind != "row"
+        and bool(r.mark)
+        and bool(r.fasteners)
+        and bool(_HARDWARE_LIST.search(" ".join(p.headings[-1:]).lower()))
+        and _no_verb(low)
+    )
     bid = _BIDS.search(low) and not re.search(r"\b(?:do not|shall not|not be) (?:use|install)", low)
     return bool(listed or (bid and (r.mark or r.steel or not _AT_LARGE.search(low)) and not _only_protection(r)))
 

@@ -175,12 +175,20 @@ def listed_sheets(case: Case) -> dict[str, IndexEntry]:
     found: dict[str, IndexEntry] = {}
     for entry in case.layout.index:
         found.setdefault(_plain(entry.number), entry)
-        rest = entry.title
+        rest = _rest_of_line(case, entry)
         while m := _RUN.match(rest):
+            if m["thru"] and not m["thru"][0].isalpha() and not m["number"][0].isalpha():
+                break  # "A1 - 2 BEDROOM PLAN" is a title, no run
             for number in _numbers_to(entry.number, m["number"], bool(m["thru"])):
                 found.setdefault(_plain(number), entry.model_copy(update={"number": number}))
             rest = rest[m.end() :]
     return found
+
+
+def _rest_of_line(case: Case, entry: IndexEntry) -> str:
+    """What follows the sheet number on its line of the index."""
+    lines = (p.text for p in case.layout.passages if p.page == entry.page and p.text.startswith(entry.number))
+    return next((text[len(entry.number) :] for text in lines), entry.title)
 
 
 def _numbers_to(first: str, last: str, between: bool) -> list[str]:

@@ -138,7 +138,7 @@ def _in_first_cell(p: Passage, start: int) -> bool:
     return p.kind == "row" and bool(p.cells) and start < p.cells[0].end
 
 
-_ANY_MARK = re.compile(r"(?<![\w/&.-])([A-Z]{2,4})-?(\d{1,3})([A-Z]?)(?![\w/\"']|\.\d|-\d|\s?[x=])")
+_ANY_MARK = re.compile(r"(?<![\w/&.-])([A-Z]{2,4})(?:-?|(?<=[B-DF-HJ-NP-TV-Z]{3}) )(\d{1,3})([A-Z]?)(?![\w/\"']|\.\d|-\d|\s?[x=])")
 
 
 def _of_no_family(case: Case, families: dict[str, str | None]) -> Iterator[Called]:
@@ -165,7 +165,9 @@ def _of_no_family(case: Case, families: dict[str, str | None]) -> Iterator[Calle
 def _at_member(case: Case, p: Passage, after: int) -> bool:
     terms = [t for c in case.clauses_of.get(p.id, ()) for t in c.terms]
     return any(t.kind == "member" and 0 <= t.start - after < 60 for t in terms) or bool(
-        re.match(r".{0,24}\b(?:end of|ends of)\s+[a-z]{1,2}-?\d", p.text[after:].lower())
+        re.match(
+            r"\W{0,2}(?:(?:ea\.?|each|both)\s+(?:ends?|sides?)\b|.{0,24}\b(?:end of|ends of)\s+[a-z]{1,2}-?\d)", p.text[after:].lower()
+        )
     )
 
 
@@ -192,6 +194,10 @@ def _schedule_absent(case: Case) -> Iterator[Called]:
     if not stems or any(stem in squeezed for stem in stems) or re.search(r"connector|hardware|strap|hold|tie", squeezed):
         return
     for p in case.passages.values():
+        if _SEE_SCHEDULE.search(p.text):
+            for m in _ANY_MARK.finditer(p.text):
+                if m.group(1) not in OTHER_LETTERS:
+                    yield Called(m.group(), key_of(m.group()), p.id, m.start(), m.end())
         for mark in _bare(p):
             if prefix_of(mark) not in OTHER_LETTERS:
                 start = p.text.find(mark)

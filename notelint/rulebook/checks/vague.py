@@ -17,7 +17,10 @@ _CONNECTS = re.compile(
 )  # fmt: skip
 _NEAR = 45  # characters within which "adequate" or "properly" must stand beside the connecting word it speaks of
 _BACK = 220  # characters before a part within which the members it leaves out may be named
-_SENTENCE = re.compile(r"(?<!\bin)(?<!\bft)(?<!\bno)(?<!\bdia)(?<!\bo\.c)(?<!\d\.\d)[.](?=\s)|;")
+_SENTENCE = re.compile(r"(?P<word>[\w'.]*)[.](?=\s)|;")
+_SHORTENED = frozenset(
+    "in ft no dia o.c conn typ ea ext int dbl min max galv approx sim reqd req'd cont horiz vert hdr pl bd sq brg fdn ftg flr trtd p.t eng equiv".split()
+)
 _REFERRED = re.compile(
     r"^\s*(?:by|per|in|on|under|from)\s+(?:the\s+)?(?:note|detail|det\b|section|schedule|table|sheet|code|irc|ibc|r\d{3}|chapter|manufacturer|maker|mfr|truss|window|door|supplier|fabricator|plan|legend"
     r"|[a-z]?-?\d{1,3}\s?/|\d)|^\s*(?:by|per)\s+(?:the\s+)?(?:\w+\s+){0,2}(?:manufacturer|maker|plant|fabricator|supplier|schedule|note|detail)"
@@ -28,7 +31,9 @@ _OTHER_WORK = re.compile(
     r"|\bfireblock|\bblocking\b(?=[^.;]{0,30}(?:cabinet|fixture|rail|shelf|grab))|\bcur(?:e|ing)\b|\bcompact|\bwater\b|\bcounter|\bequipment|\bfixture|\brebar|\breinforc"
 )  # fmt: skip
 _DRAWN_BY_OTHERS = re.compile(r"\b(?:design|drawings?|engineer\w*|layout|submittals?|calculations?|supplied|furnished)\b[^.;]{0,40}$")
-_SIZED = re.compile(r"\b\d{1,2}\s?-?d\b|\(\d{1,2}\)|\b\d{1,2}\s?-\s?\d{1,2}d\b|\b0?\.\d{3}\b|\d/\d\s?(?:\"|in)?[^.;]{0,12}\b(?:bolt|lag|screw|anchor|rod)|\b\d{2}\s?(?:ga\b|gauge)")
+_SIZED = re.compile(
+    r"\b\d{1,2}\s?-?d\b|\(\d{1,2}\)|\b\d{1,2}\s?-\s?\d{1,2}d\b|\b0?\.\d{3}\b|\d/\d\s?(?:\"|in)?[^.;]{0,12}\b(?:bolt|lag|screw|anchor|rod)|\b\d{2}\s?(?:ga\b|gauge)"
+)
 
 
 class VaguePart(NamedTuple):
@@ -93,7 +98,9 @@ def _parts(text: str) -> Iterator[tuple[int, int]]:
     """Start and end of each sentence, and of its parts between semicolons."""
     start = 0
     for m in _SENTENCE.finditer(text.lower()):
-        if text[start : m.start()].strip():
+        if (m.group("word") or "").lower() in _SHORTENED:
+            continue
+        if text[start : m.end()].strip():
             yield start, m.end()
         start = m.end()
     if text[start:].strip():
@@ -111,7 +118,9 @@ def _says_how(text: str, start: int, end: int, vague: Term) -> bool:
     if name in {"as required", "good practice"}:
         return bool(_CONNECTS.search(low))
     if name == "by others":
-        return bool(re.search(r"\b(?:connect\w*|attach\w*|anchor\w*|fasten\w*|ties?|hold-?downs?|straps?|uplift)\b", low[:at])) and not _DRAWN_BY_OTHERS.search(low[:at])
+        return bool(
+            re.search(r"\b(?:conn\w*|attach\w*|anchor\w*|fasten\w*|ties?|hold-?downs?|straps?|uplift)\b", low[:at])
+        ) and not _DRAWN_BY_OTHERS.search(low[:at])
     if name == "approved":
         return bool(re.search(r"connect|fasten|anchor|hardware|manner|means|method", near)) and bool(_CONNECTS.search(low))
     return bool(_CONNECTS.search(low[max(0, at - _NEAR) : at] + " / " + re.sub(r"^\w*", "", low[after : after + _NEAR])))
@@ -125,7 +134,8 @@ def _says_more(case: Case, p: Passage, start: int, end: int) -> bool:
     if any(u.passage == p.id and start <= u.start < end for u in case.reading.marks):
         return True
     return any(
-        r.passage == p.id and r.start < end and start < r.end and r.named and start <= p.text.find(r.mark or "\0") < end for r in case.duties
+        r.passage == p.id and r.start < end and start < r.end and r.named and start <= p.text.find(r.mark or "\0") < end
+        for r in case.duties
     )
 
 
@@ -140,7 +150,22 @@ _FRAME = {
     "lower stud", "king stud", "jack stud", "header", "post", "beam", "ridge", "ridge beam", "ledger", "rim", "wall", "girder", "existing",
     "foundation", "slab", "footing", "stem wall", "pier", "column", "blocking",
 }  # fmt: skip
-_MAIN = {"truss", "rafter", "roof joist", "joist", "top plate", "sill plate", "stud", "header", "post", "beam", "ledger", "wall", "existing", "ridge"}
+_MAIN = {
+    "truss",
+    "rafter",
+    "roof joist",
+    "joist",
+    "top plate",
+    "sill plate",
+    "stud",
+    "header",
+    "post",
+    "beam",
+    "ledger",
+    "wall",
+    "existing",
+    "ridge",
+}
 
 
 def _part(case: Case, p: Passage, start: int, end: int, vague: Term, terms: list[Term]) -> VaguePart | None:

@@ -212,9 +212,10 @@ def _marks(case: Case) -> Items:
         name = next((r.mark for r in own if r.mark), "")
         if len(own) < 2:
             continue
-        spaced = [r for r in own if r.spacing_in and r.joint not in {None}]
-        for joint in {r.joint for r in spaced}:
-            values = [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in spaced if r.joint == joint]
+        spaced = [r for r in own if r.spacing_in]
+        for joint in {r.joint for r in spaced if r.joint} or {None}:
+            at = [r for r in spaced if r.joint in {joint, None}]
+            values = [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in at]
             yield f"{name} spacing", values
         gauges = [r for r in own if r.steel and r.steel.gauge]
         yield (
