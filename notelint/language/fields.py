@@ -77,7 +77,7 @@ def _of_nails(low: str, quantity: Quantity, fasteners: tuple[Fastener, ...]) -> 
     if not before or ";" in low[before[-1].end : quantity.start]:
         return False
     gap = low[before[-1].end : quantity.start]
-    return len(gap) < 60 and (quantity.value < 12 or not re.search(r",", gap)) and not re.search(r"\. ", gap)
+    return len(gap) < 60 and (quantity.value < 12 or not re.search(r",", gap)) and not re.search(r"[a-z]{4}\. ", gap)
 
 
 def _of_member(read: Read, quantity: Quantity, start: int) -> bool:

@@ -123,6 +123,8 @@ def _roof(said: Said) -> Joint | None:
         return None
     if not said.names & ROOF or said.device in ("header tie", "post base", "post cap", "anchor bolt", "hanger", "sill strap", "hold-down"):
         return None
+    if said.device in ("strap", "tie", "clip", "anchor", "connector") and not said.names - ROOF - {"wall"}:
+        return "roof-to-wall"
     if "ridge" in said.names and not said.names & (PLATES | STUDS | {"wall"}):
         return "ridge"
     if said.names & (PLATES | STUDS | {"wall", "header", "beam", "ledger", "masonry wall", "post"}) or said.device in (
@@ -191,12 +193,10 @@ def _floor(said: Said) -> Joint | None:
 def _sill(said: Said) -> Joint | None:
     if said.device in ("anchor bolt", "sill strap"):
         return "new-to-existing" if _to_existing(said.low) else "sill-to-foundation"
-    if said.names & STUDS and said.names & (CONCRETE | {"sill plate", "sole plate"}):
+    if said.device == "hold-down" or (said.names & STUDS and said.names & (CONCRETE | {"sill plate", "sole plate"})):
         return "stud-to-sill"
     if "sill plate" in said.names and said.names & CONCRETE:
         return "sill-to-foundation"
-    if said.device == "hold-down":
-        return "stud-to-sill"
     return None
 
 

@@ -39,7 +39,8 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     unlisted = unlisted_marks(words, book, sheets)
     book |= {key: MarkInfo(None, None) for key in unlisted}
     titles = _titles(layout)
-    read = [_pass(_with_marks(w, book), book, titles.get((w.passage.sheet, w.passage.detail), Context())) for w in words]
+    known = _known(book)
+    read = [_pass(_with_marks(w, known), book, titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT)) for w in words]
     clauses = tuple(c for one in read for c in one.clauses)
     resolved = _resolved([r for one in read for r in one.requirements], book)
     requirements = _numbered(_every_other(settled(named_by_joint(resolved, unlisted)), _stud_spacing(words)))
@@ -52,10 +53,10 @@ def read_passage(passage: Passage, book: Book | None = None) -> PassageReading:
     book = book or {}
     words = read_words(passage, frozenset(), frozenset())
     own = dict(book)
-    for requirement in _requirements(_with_marks(words, own), own):
+    for requirement in _requirements(_with_marks(words, _known(own)), own):
         if requirement.mark and requirement.defines:
             own.setdefault(key_of(requirement.mark), MarkInfo(requirement.device, requirement.joint))
-    one = _pass(_with_marks(words, own), own)
+    one = _pass(_with_marks(words, _known(own)), own)
     return one._replace(requirements=tuple(_numbered(_resolved(list(one.requirements), own))))
 
 
@@ -75,9 +76,20 @@ def _titles(layout: Layout) -> dict[tuple[str | None, str | None], Context]:
     return out
 
 
-def _with_marks(read: Read, book: Book) -> Read:
-    prefixes = frozenset(p for p in (prefix_of(key) for key in book if any(c.isdigit() for c in key)) if len(p) > 1)
-    marks = marks_of(read.passage.text, list(read.found), frozenset(book), prefixes)
+class _Known(NamedTuple):
+    """Keys of the known marks, and the letters before their figures."""
+
+    keys: frozenset[str]
+    prefixes: frozenset[str]
+
+
+def _known(book: Book) -> _Known:
+    letters = (prefix_of(key) for key in book if any(c.isdigit() for c in key))
+    return _Known(frozenset(book), frozenset(p for p in letters if len(p) > 1))
+
+
+def _with_marks(read: Read, known: _Known) -> Read:
+    marks = marks_of(read.passage.text, list(read.found), known.keys, known.prefixes)
     if read.passage.kind == "row" and (is_connector_schedule(read.passage) or marks):
         own = [m for m in marks_in_row(read.passage) if not any(m.start < o.end and o.start < m.end for o in marks)]
         marks = tuple(sorted([*marks, *own]))
@@ -96,6 +108,7 @@ def _requirements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list[R
 
 def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
     """What each mark of the set is, from schedules, keys and notes that say it, and from the user's list."""
+    nothing = _known({})
     book: Book = {}
     named: Book = {}
     if hardware is not None:
@@ -103,7 +116,7 @@ def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
     for read in words:
         if not (read.passage.kind == "row" or re.search(r"[A-Z]-?\d", read.passage.text)):
             continue
-        for requirement in _requirements(_with_marks(read, {}), {}):
+        for requirement in _requirements(_with_marks(read, nothing), {}):
             if requirement.mark and requirement.defines and re.search(r"\d|^[A-Z]{2,}", requirement.mark):
                 key = key_of(requirement.mark)
                 old = book.get(key)
