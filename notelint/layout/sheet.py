@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
@@ -14,7 +15,7 @@ from notelint.layout.notelike import joins, note_like, rest_of_note
 from notelint.layout.notes import Column, read_block
 from notelint.layout.numbered import numbered_lines
 from notelint.layout.open_tables import open_tables
-from notelint.layout.pieces import Piece, box_of, pieces
+from notelint.layout.pieces import Piece, box_of, piece_of, pieces
 from notelint.layout.places import Cells, Places
 from notelint.layout.ruled import ruled_table
 from notelint.layout.rules import rules
@@ -60,7 +61,9 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     pairs = stacked_bubbles(pieces(flat), prefixes)
     marks.extend(pairs)
     flat = _without(flat, (w for mark in pairs for w in mark.words))
-    tables = [_titled(table, close_gaps(pieces(flat))) for table in tables] if tables else tables
+    if tables:
+        above = [part for piece in close_gaps(pieces(flat)) for part in _cut_over(piece, tables)]
+        tables = [_titled(table, above) for table in tables]
     flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
     leaders = Leaders(sheet.segments)
     more, items = open_tables(pieces(flat), leaders)
@@ -113,6 +116,18 @@ def _ruled(sheet: Sheet, across: Any, upright: Any, words: Sequence[Word]) -> li
     wide, high = 0.85 * sheet.width, 0.5 * sheet.height
     found = (g for g in grids(across, upright, by_height) if g.x1 - g.x0 <= wide or g.ys[-1] - g.ys[0] <= high)
     return [t for grid in found if (t := ruled_table(grid, by_height)) is not None]
+
+
+def _cut_over(piece: Piece, tables: Sequence[Table]) -> list[Piece]:
+    """A line above tables cut where another table begins below it: titles of narrow tables stand close together."""
+    em = piece.size
+    lefts = [t.x0 for t in tables if 0 < t.top - piece.middle < 5 * em]
+    parts: list[list[Word]] = [[piece.words[0]]]
+    for before, word in pairwise(piece.words):
+        if word.x0 - before.x1 > 0.4 * em and any(abs(word.x0 - left) < 0.8 * em for left in lefts):
+            parts.append([])
+        parts[-1].append(word)
+    return [piece] if len(parts) == 1 else [piece_of(part) for part in parts]
 
 
 def _titled(table: Table, items: Sequence[Piece]) -> Table:

@@ -305,3 +305,12 @@ def test_rules_broken_by_a_scan_still_part_the_rows() -> None:
     for start in range(100, 600, 80):
         board.rule(start, broken, min(start + 68, 600), broken)
     assert [p.text for p in rows(read(board))] == joined(STRAPS)
+
+
+def test_titles_of_narrow_tables_close_together_keep_apart() -> None:
+    board = Board()
+    first = [["MARK", "POST"], ["HD-2", "2-2x6"], ["HD-4", "4x6"]]
+    second = [["MARK", "SIZE"], ["H1", "2-2x10"], ["H2", "3-2x12"]]
+    board.table(100, 200, [60, 70], first, "HOLD-DOWN SCHEDULE", "grid")
+    board.table(254, 200, [60, 70], second, "HEADERS", "grid")
+    assert {p.headings for p in rows(read(board))} == {("HOLD-DOWN SCHEDULE",), ("HEADERS",)}
