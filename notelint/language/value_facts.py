@@ -24,17 +24,26 @@ _MODULES = {12.0, 16.0, 19.2, 24.0}
 
 # ---------------------------------------------------------------- layout of members
 
-_BETWEEN = r"(?:(?!\b(?:nail|tie|strap|clip|bolt|screw|block|anchor|connector|hold|sheath|panel|\d+-?\s?d\b|to|from|into|each|every|per|with)|[.;|:])[^;|]|\d\.\d|no\. ?\d|spf\.|(?<=[a-z]{2})\. (?=no))"
+_BETWEEN = (
+    r"(?:(?!\b(?:nail|tie|strap|clip|bolt|screw|block|anchor|connector|hold|sheath|panel|\d+-?\s?d\b|to|from|into|each"
+    r"|every|per|with)|[.;|:])[^;|]|\d\.\d|no\. ?\d|spf\.|(?<=[a-z]{2})\. (?=no))"
+)
 _LAYOUT = re.compile(
-    rf"(?<![\w-])(?:(?P<size>[23]\s?x\s?\d{{1,2}}|\(?2\)?\s?x\(?\s*\d{{1,2}}\s*\)?)\s+)?(?P<member>stud|rafter|truss|roof truss|ceiling joist|floor joist|joist)(?:e?s)?\b"
-    rf"(?P<gap>{_BETWEEN}{{0,46}}?)(?:@|\bat\b|\bspaced(?:\s+at)?\b|\bon\b|\bset at\b|(?=\s\d\d(?:\"|\s?in\b\.?|\s?inches)?\s?(?:o\.?\s?/?\s?c\b|on\s+cent)))\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x|\s?psf|\s?ft|')",
+    rf"(?<![\w-])(?:(?P<size>[23]\s?x\s?\d{{1,2}}|\(?2\)?\s?x\(?\s*\d{{1,2}}\s*\)?)\s+)?(?P<member>stud|rafter|truss"
+    rf"|roof truss|ceiling joist|floor joist|joist)(?:e?s)?\b"
+    rf"(?P<gap>{_BETWEEN}{{0,46}}?)(?:@|\bat\b|\bspaced(?:\s+at)?\b|\bon\b|\bset at\b|(?=\s\d\d(?:\"|\s?in\b\.?"
+    rf"|\s?inches)?\s?(?:o\.?\s?/?\s?c\b|on\s+cent)))\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x"
+    rf"|\s?psf|\s?ft|')",
 )
 _NOT_LAID = re.compile(
-    r"\b(?:nail|built-?\s?up|double|doubled|king|jack|cripple|added|add|tie|strap|clip|bolt|screw|to|from|into|each|every|under|over|of|between|at|per)\s+(?:[a-z0-9\"/.-]*[a-z0-9\"]\s+){0,1}$"
+    r"\b(?:nail|built-?\s?up|double|doubled|king|jack|cripple|added|add|tie|strap|clip|bolt|screw|to|from|into|each"
+    r"|every|under|over|of|between|at|per)\s+(?:[a-z0-9\"/.-]*[a-z0-9\"]\s+){0,1}$"
 )
 _LIMITS = re.compile(
-    r"\b(?:garage|porch|deck|carport|stair|interior|inside|partitions?|closets?|party|parapet|gable|knee|balloon|tall|rake|dormer|landing|non-?bearing|wet|plumbing"
-    r"|bath\w*|attic|storage|shed|existing|addition|outlook\w*|lookout\w*|over ?build|valley|shear wall|furr\w*|basement|crawl|upper|lower|loft)\b|\(e\)|\bwalls? over \d+"
+    r"\b(?:garage|porch|deck|carport|stair|interior|inside|partitions?|closets?|party|parapet|gable|knee|balloon|tall"
+r"|rake|dormer|landing|non-?bearing|wet|plumbing"
+    r"|bath\w*|attic|storage|shed|existing|addition|outlook\w*|lookout\w*|over ?build|valley|shear wall|furr\w*"
+r"|basement|crawl|upper|lower|loft)\b|\(e\)|\bwalls? over \d+"
 )  # fmt: skip
 
 
@@ -52,11 +61,11 @@ def _layouts(view: View, low: str) -> Iterator[Fact]:
         near = low[max(clause.start if clause else 0, m.start() - 60) : _stop(low, m.end(), 50)]
         size = m["size"] or next(iter(re.findall(r"\b[23]\s?x\s?\d{1,2}\b", m["gap"])), "")
         text = " ".join([re.sub(r"[\s()]", "", size), *sorted(set(_LIMITS.findall(near)))]).strip()
-        storeys = _storeys(view, clause, m.start(), m.end(), near)
+        storeys = _storeys(view, clause, near)
         yield view.at("laid-out", m.start(), m.end(), value=value, subject=member, text=text, storeys=storeys)
 
 
-def _storeys(view: View, clause: Clause | None, start: int, end: int, near: str) -> tuple[int, ...]:
+def _storeys(view: View, clause: Clause | None, near: str) -> tuple[int, ...]:
     """Storeys a value is limited to, by its own words or, on a drawing, by the drawing's title."""
     if re.search(r"\b(?:both|all|each|every)\s+(?:\w+\s+)?(?:floors?|stor(?:e)?ys?|stories|levels)", near):
         return ()
@@ -73,7 +82,10 @@ def _storeys(view: View, clause: Clause | None, start: int, end: int, near: str)
 
 # ---------------------------------------------------------------- nailing of panels
 
-_EDGE = r"(?:(?:at|on|along|@)\s+)?(?:(?:all|the|panel|supported|sheet|each|every)\s+){0,2}(?:edges?|e\.?\s?n\.?(?![a-z])|perimeters?|boundar(?:y|ies))"
+_EDGE = (
+    r"(?:(?:at|on|along|@)\s+)?(?:(?:all|the|panel|supported|sheet|each|every)\s+){0,2}(?:edges?|e\.?\s?n\.?(?![a-z])"
+    r"|perimeters?|boundar(?:y|ies))"
+)
 _EDGE_AFTER = re.compile(rf"{_N.format(name='value')}{_IN}{_OC}\s*(?:nailing\s+)?{_EDGE}(?!\s*(?:distance|of))")
 _EDGE_BEFORE = re.compile(
     rf"\b(?:edge\s+nail(?:s|ing)|edges?|e\.n\.)\s*[:=]?\s*(?:\d+d\b\s*(?:common|box|com\.?)?\s*)?(?:@|at)\s*{_N.format(name='value')}{_IN}"
@@ -87,14 +99,15 @@ _KINDS = (
     ("wall", re.compile(r"\bwalls?\b|\bexterior\b|\bext\.|\bshear\b")),
 )
 _ZONE = re.compile(
-    r"within \d|\bzones?\b|\bgables?\b|\bridge\b|\beaves?\b|\bhips?\b|\bcorners?\b|\bshear wall|\bsw-?\d|\bbraced|\bgarage|\bporch|\bdeck\b(?= (?:floor|joist))|\bparapet|\bpart(?:y|ition)"
+    r"within \d|\bzones?\b|\bgables?\b|\bridge\b|\beaves?\b|\bhips?\b|\bcorners?\b|\bshear wall|\bsw-?\d|\bbraced"
+r"|\bgarage|\bporch|\bdeck\b(?= (?:floor|joist))|\bparapet|\bpart(?:y|ition)"
     r"|\binterior|\bpanel type|\bdiaphragm (?:a|b|1|2)|\bblocked|\bportal|\bplates?\b|\bsills?\b|\brim\b"
 )  # fmt: skip
 
 
 def _edge_nailing(view: View, low: str) -> Iterator[Fact]:
     """Spacing of nails along panel edges; subject roof, wall or floor."""
-    if view.passage.kind == "row" or _NOT_PANEL.search(low) and not re.search(r"sheath|osb|plywood|panels", low):
+    if view.passage.kind == "row" or (_NOT_PANEL.search(low) and not re.search(r"sheath|osb|plywood|panels", low)):
         return
     for pattern in (_EDGE_AFTER, _EDGE_BEFORE, _EDGE_SLASH):
         for m in pattern.finditer(low):
@@ -127,10 +140,18 @@ _NOT_CONCRETE = re.compile(
     r"\b(?:grout|mortar|block|masonry|cmu|soil|bearing|lvl|psl|lsl|glulam|lumber|f[bvet]\s*=|steel|weld|water|air test|plumb\w*|gas)\b"
 )
 _ELEMENTS = (
-    ("grade beam", re.compile(r"\bgrade\s?beams?\b|\bg\.b\.")), ("garage slab", re.compile(r"\bgarage\b")), ("porch slab", re.compile(r"\bporch|\bpatio|\bwalks?\b|\bstoop|\bdriveway|\bsteps?\b|\bexterior (?:slab|flat|concrete)|\boutside\b")),
-    ("footing", re.compile(r"\bfootings?\b|\bftgs?\b|\bslab edge")), ("wall", re.compile(r"\b(?:stem|foundation|basement|poured) walls?\b|\bwalls?\b")),
-    ("pier", re.compile(r"\bpiers?\b|\bcaissons?\b")), ("column", re.compile(r"\bcolumns?\b|\bpedestals?\b")), ("slab", re.compile(r"\bslabs?\b(?! edge)")),
-)  # fmt: skip
+    ("grade beam", re.compile(r"\bgrade\s?beams?\b|\bg\.b\.")),
+    ("garage slab", re.compile(r"\bgarage\b")),
+    (
+        "porch slab",
+        re.compile(r"\bporch|\bpatio|\bwalks?\b|\bstoop|\bdriveway|\bsteps?\b|\bexterior (?:slab|flat|concrete)|\boutside\b"),
+    ),
+    ("footing", re.compile(r"\bfootings?\b|\bftgs?\b|\bslab edge")),
+    ("wall", re.compile(r"\b(?:stem|foundation|basement|poured) walls?\b|\bwalls?\b")),
+    ("pier", re.compile(r"\bpiers?\b|\bcaissons?\b")),
+    ("column", re.compile(r"\bcolumns?\b|\bpedestals?\b")),
+    ("slab", re.compile(r"\bslabs?\b(?! edge)")),
+)
 
 
 def _strengths(view: View, low: str) -> Iterator[Fact]:
@@ -172,7 +193,8 @@ def _named(part: str) -> list[str]:
 _GOVERNS = re.compile(r"\b(?:govern|prevail|control|take (?:precedence|priority)|supersede|shall be (?:used|followed))s?\b")
 _DIFFER = re.compile(r"\b(?:differ|conflict|disagree|discrepanc|contradict)\w*\b")
 _PAPERS = (
-    ("strict", re.compile(r"\bmost (?:stringent|restrictive|strict)|\bmore (?:stringent|restrictive|strict)|\bstricter|\b(?:greater|larger|closer|heavier|higher) (?:value|requirement|one|spacing|size)\b")),
+    ("strict", re.compile(r"\bmost (?:stringent|restrictive|strict)|\bmore (?:stringent|restrictive|strict)|\bstricter|\b(?:greater|larger"
+r"|closer|heavier|higher) (?:value|requirement|one|spacing|size)\b")),
     ("row", re.compile(r"\bschedules?\b|\btables?\b")), ("callout", re.compile(r"\bplans?\b|\bdetails?\b|\bdrawings?\b|\bsections?\b")),
     ("note", re.compile(r"\bnotes?\b|\bspecifications?\b")),
 )  # fmt: skip

@@ -44,11 +44,13 @@ class Case(NamedTuple):
 
 
 _MASONRY = re.compile(
-    r"\b(?:masonry|concrete block|c\.?m\.?u\.?s?|block (?:walls?|cells?)|\d+\s?(?:\"|in\.?|inch)\s?block|bond beams?|grouted? cells?|fill(?:ed)? cells)\b"
+    r"\b(?:masonry|concrete block|c\.?m\.?u\.?s?|block (?:walls?|cells?)|\d+\s?(?:\"|in\.?|inch)\s?block|bond beams?"
+    r"|grouted? cells?|fill(?:ed)? cells)\b"
 )
 _MASONRY_WALL = re.compile(r"\b(?:masonry|concrete block|c\.?m\.?u\.?s?|block walls?|\d+\s?(?:\"|in\.?|inch)\s?block)\b")
 _NOT_WALLS = re.compile(
-    r"\b(?:veneer|chimney|fireplace|flue|brick|stem ?walls?|foundation|piers?|footings?|basement|crawl|retaining|glass block|planter|blocks? (?:below|under|between)|screws?)\b"
+    r"\b(?:veneer|chimney|fireplace|flue|brick|stem ?walls?|foundation|piers?|footings?|basement|crawl|retaining"
+    r"|glass block|planter|blocks? (?:below|under|between)|screws?)\b"
 )
 _BELOW_FRAME = re.compile(r"\bstem ?walls?\b|\bfoundation\b|\bpiers?\b|\bcrawl|\bbasement|\bchimney|\bfireplace|\bveneer|\bretaining")
 _ABOVE_FOUNDATION = re.compile(
@@ -64,7 +66,8 @@ _STEEL = re.compile(r"\b(?:light.?gauge|cold.?formed) (?:steel|metal)|\bsteel st
 _CRAWL = re.compile(r"\bcrawl.?space\b")
 _PILES = re.compile(r"\b(?:timber|wood|treated|driven)?\s?pil(?:es|ings?)\b")
 _HOUSE_OF = re.compile(
-    r"\b(one|two|three|four|1|2|3|4)[- ]stor(?:e)?y\s+(?:\w+\s+){0,2}(?:house|residence|dwelling|home|addition|townhouse|building|cottage|duplex|frame)",
+    r"\b(one|two|three|four|1|2|3|4)[- ]stor(?:e)?y\s+(?:\w+\s+){0,2}(?:house|residence|dwelling|home|addition"
+    r"|townhouse|building|cottage|duplex|frame)",
     re.IGNORECASE,
 )
 

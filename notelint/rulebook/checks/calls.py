@@ -14,19 +14,25 @@ from notelint.rulebook.checks.schedule_marks import OTHER_LETTERS
 
 OTHER_TRADE = re.compile(
     r"\b(?:brick|veneer|stone|gutters?|leaders?|downspouts?|hand ?rails?|guard ?rails?|railings?|rails?\b(?! beam)|newels?|siding|soffit"
-    r"|drywall|gyp\w*|plaster|lath|ceiling (?:grid|tile|wire|hanger)s?|insulation|cabinets?|mirrors?|shel(?:f|ves)|ducts?|ductwork|conduits?"
+    r"|drywall|gyp\w*|plaster|lath|ceiling (?:grid|tile|wire|hanger)s?|insulation|cabinets?|mirrors?|shel(?:f|ves)"
+r"|ducts?|ductwork|conduits?"
     r"|cables?|wir(?:e|ing)|pip(?:e|es|ing)|water heaters?|condens\w+|tanks?|flues?|chimneys?|standing.seam|metal roof\w*|shingles?|tiles?"
-    r"|h-?clips?|panel (?:edge )?clips?|plywood clips?|sheathing clips?|clips? between|shutters?|screens?|awnings?|flashings?|fences?|gates?"
-    r"|door (?:hardware|closers?|hangers?|tracks?)|(?:window|door|buck) (?:clips?|straps?|anchors?)|windows? (?:and doors? )?(?:are |shall be )?"
-    r"(?:fasten|anchor|strap|install)\w*|rebar|reinforc\w+|form ties?|wall ties|vapou?r|house ?wrap|temporary|lifting|shipping|during erection)\b"
+    r"|h-?clips?|panel (?:edge )?clips?|plywood clips?|sheathing clips?|clips? between|shutters?|screens?|awnings?"
+r"|flashings?|fences?|gates?"
+    r"|door (?:hardware|closers?|hangers?|tracks?)|(?:window|door|buck) (?:clips?|straps?|anchors?)"
+r"|windows? (?:and doors? )?(?:are |shall be )?"
+    r"(?:fasten|anchor|strap|install)\w*|rebar|reinforc\w+|form ties?|wall ties|vapou?r|house ?wrap|temporary|lifting"
+r"|shipping|during erection)\b"
 )  # fmt: skip
 _SHEATHING_CLIPS = re.compile(r"\b(?:sheathing|plywood|osb|decking|deck|panels?)\b[^.;]{0,40}\bclips\b(?! (?:to|at) (?:each|every|ea))")
 _AT_LARGE = re.compile(
-    r"\b(?:all|any|every|where|when|if|for)\s+(?:\w+[\s/,]+){0,3}(?:connectors?|straps?|hangers?|hold-?\s?downs?|ties|anchors?|hardware|clips|rods)\b"
+    r"\b(?:all|any|every|where|when|if|for)\s+(?:\w+[\s/,]+){0,3}(?:connectors?|straps?|hangers?|hold-?\s?downs?|ties"
+r"|anchors?|hardware|clips|rods)\b"
     r"(?!\s+(?:at|on|over|from)\b)|\bsubstitut|\bmarks?\b|\blegend\b|\blisted\b|\bschedules?\b|\bas (?:shown|noted|indicated)\b"
 )  # fmt: skip
 _SETTING = re.compile(
-    r"\b(?:rods?|anchors?|straps?|bolts?|hold-?\s?downs?|connectors?)\b[^.;]{0,40}\b(?:stands?|sits?|set|are set|is set|placed|located|centered|plumb|project\w*|held|kept|inside|clear of)\b"
+    r"\b(?:rods?|anchors?|straps?|bolts?|hold-?\s?downs?|connectors?)\b[^.;]{0,40}\b(?:stands?|sits?|set|are set"
+r"|is set|placed|located|centered|plumb|project\w*|held|kept|inside|clear of)\b"
 )  # fmt: skip
 _SET_BEFORE = re.compile(r"\b(?:set|place|position|locate|hold|hang)\b[^.;]{0,60}\b(?:before|prior to|templates?|jig)\b")
 _FROM_TRUSS_PLANT = re.compile(r"truss (?:plant|maker|manufacturer|fabricator|supplier|company|package)|\bwith the trusses")
@@ -83,7 +89,7 @@ _PLATE_STEEL = re.compile(r"\b\d/\d\s?(?:\"|in\.?|inch)?\s?(?:thick\s)?(?:steel|
 
 
 def _partly_sized(r: Requirement) -> bool:
-    """Sized well enough to be priced: a gauge or length with its nails, steel plate by its thickness, the rod of a hold-down by its diameter."""
+    """Sized so that it can be priced: gauge or length with its nails, plate by its thickness, a hold-down's rod by its diameter."""
     low = r.quote.lower()
     steel = bool(r.steel and (r.steel.gauge or r.steel.thickness_in or r.steel.length_in or r.steel.width_in))
     fastened = any(f.penny or f.diameter_in or f.number for f in r.fasteners)
@@ -146,15 +152,18 @@ def _same_piece(r: Requirement, o: Requirement) -> bool:
 # ---------------------------------------------------------------- connectors without a place
 
 _BIDS = re.compile(
-    r"\b(?:provide|furnish|install|use|supply|shall be (?:used|provided|installed|furnished)|(?:is|are) (?:required|to be (?:used|installed|provided))|required|add|specify)\w*\b"
+    r"\b(?:provide|furnish|install|use|supply|shall be (?:used|provided|installed|furnished)|(?:is|are) (?:required"
+    r"|to be (?:used|installed|provided))|required|add|specify)\w*\b"
 )
 _HARDWARE_LIST = re.compile(r"hardware|connector|\bties?\b|strap|anchor|hold-?\s?down|uplift|wind|clip")
 _OF_THE_PIECE = re.compile(
-    r"\b(?:each|ea\.?|every|both|either|per|opposite)\s+(?:end|leg|side|member|piece|wing|face|flange|strap|tie|clip|connector|hold-?\s?down|bolt|nail|hole)s?\b(?!\s+of)"
+    r"\b(?:each|ea\.?|every|both|either|per|opposite)\s+(?:end|leg|side|member|piece|wing|face|flange|strap|tie|clip"
+r"|connector|hold-?\s?down|bolt|nail|hole)s?\b(?!\s+of)"
     r"|\b(?:e\.e\.|b\.e\.|e\.s\.|b\.s\.)(?!\s+of)|\ball holes\b|\bat (?:each|both) ends?\b(?!\s+of)"
 )  # fmt: skip
 _PLACE_WORDS = re.compile(
-    r"\b(?:each|every|ea\.|both|either|all|where|per plan|o\.?\s?c\b|on cent|spaced|along|around|throughout|between|across|corners?|openings?|jambs?|ends? of|bearing)|@"
+    r"\b(?:each|every|ea\.|both|either|all|where|per plan|o\.?\s?c\b|on cent|spaced|along|around|throughout|between"
+r"|across|corners?|openings?|jambs?|ends? of|bearing)|@"
 )  # fmt: skip
 
 
@@ -232,7 +241,7 @@ def _placed(case: Case, r: Requirement) -> bool:
         return _any_callout(case, r)
     if _PLACE_WORDS.search(low):
         return True
-    return r.defines and any(t.kind == "member" for t in _terms(case, r)) or _at_member(case, r)
+    return (r.defines and any(t.kind == "member" for t in _terms(case, r))) or _at_member(case, r)
 
 
 def _joins_by_name(r: Requirement) -> bool:
@@ -252,7 +261,8 @@ def _at_member(case: Case, r: Requirement) -> bool:
     nails = min((f.start for f in r.fasteners), default=10**6)
     return any(
         t.kind in {"member", "place"} and (t.start < nails or not r.fasteners)
-        and re.search(r"\b(?:at|to|on|over|from|under|below|above|of|beside|for|with)\s+(?:the\s+|a\s+|its\s+|all\s+|\d\S*\s+|[a-z]+\s+){0,2}$", text[max(0, t.start - 30) : t.start])
+        and re.search(r"\b(?:at|to|on|over|from|under|below|above|of|beside|for|with)\s+(?:the\s+|a\s+|its\s+|all\s+|\d\S*\s+"
+r"|[a-z]+\s+){0,2}$", text[max(0, t.start - 30) : t.start])
         for t in _terms(case, r)
         if t.name not in {"end", "side"}
     )  # fmt: skip

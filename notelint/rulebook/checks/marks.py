@@ -45,7 +45,7 @@ def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
     unused: list[Requirement] = []
     for key, rows in case.definitions.items():
         row = rows[0]
-        if row.kind != "row" or not _of_schedule(case, row) or not re.search(r"\d|-", row.mark or ""):
+        if row.kind != "row" or not _of_schedule(case, row) or not re.search(r"\d|-|^[A-Z]{2,3}$", row.mark or ""):
             continue
         if any(u.key == key and not u.defines for u in case.reading.marks if u.passage in case.passages):
             continue

@@ -18,24 +18,30 @@ from notelint.rulebook.case import Case
 
 _UNITS = re.compile(r"^\s*(?:ga\b|gage|gauge|in\b|ft\b|psf|psi|lb|o\.?\s?c|d\b|\"|'|mil\b|%|x\s?\d)", re.IGNORECASE)
 _ANNOUNCED = (
-    re.compile(r"\bmarks?\s+[\"']?([A-Z]{1,4})[\"']?(?:[-# ]?(?:n|x|no\.|\d+))?[\"']?\s+(?:are|is|=|denotes?|indicates?|means?)\b(?P<of>[^.;]{0,40})"),
-    re.compile(r"\b(?P<of>hold-?\s?downs?|straps?|ties?|connectors?|clips?|anchors?|hangers?|shear walls?|panels?)\s+(?:are\s+)?(?:marked|tagged|labell?ed|designated|noted|called)\s+[\"']?([A-Z]{1,4})[\"']?(?:[-# ](?:n|x|\d)?)?\b", re.IGNORECASE),
+    re.compile(r"\bmarks?\s+[\"']?([A-Z]{1,4})[\"']?(?:[-# ]?(?:n|x|no\.|\d+))?[\"']?\s+(?:are|is|=|denotes?|indicates?"
+r"|means?)\b(?P<of>[^.;]{0,40})"),
+    re.compile(r"\b(?P<of>hold-?\s?downs?|straps?|ties?|connectors?|clips?|anchors?|hangers?|shear walls?"
+r"|panels?)\s+(?:are\s+)?(?:marked|tagged|labell?ed|designated|noted"
+r"|called)\s+[\"']?([A-Z]{1,4})[\"']?(?:[-# ](?:n|x|\d)?)?\b", re.IGNORECASE),
 )  # fmt: skip
 _PIECE = re.compile(r"hold-?\s?down|strap|tie|connector|clip|anchor|hanger|shear|panel|brac")
 _SEE_SCHEDULE = re.compile(
-    r"\b(?:see|per|in|from|of|by|to|on|refer to)\s+(?:the\s+)?(?P<name>hold-?\s?downs?|straps?|ties?|tie-?downs?|connectors?|hardware|shear walls?|shear panels?|uplift|anchors?)\s+schedule\b",
+    r"\b(?:see|per|in|from|of|by|to|on|refer to)\s+(?:the\s+)?(?P<name>hold-?\s?downs?|straps?|ties?|tie-?downs?"
+    r"|connectors?|hardware|shear walls?|shear panels?|uplift|anchors?)\s+schedule\b",
     re.IGNORECASE,
 )
-OTHER_LETTERS = frozenset(
-    "A B C D E F H J N R W "
-    "FB RB HB GB DB TB SB BM GT GR FJ RJ CJ DJ TJ RR COL FTG WF CF SF PF LT LTL WD DR RM WIN WN EX NO TYP EQ "
-    "AHU RTU FCU ERV HRV VAV WHU WH AH AC HP CU EF FD SD CO WP SC UP AFF CL DN REF DW WC LAV TUB SH".split()
-)
+OTHER_LETTERS = frozenset({
+    "A", "B", "C", "D", "E", "F", "H", "J", "N", "R", "W", "FB", "RB", "HB", "GB", "DB", "TB", "SB", "BM", "GT", "GR", "FJ", "RJ",
+    "CJ", "DJ", "TJ", "RR", "COL", "FTG", "WF", "CF", "SF", "PF", "LT", "LTL", "WD", "DR", "RM", "WIN", "WN", "EX", "NO", "TYP",
+    "EQ", "AHU", "RTU", "FCU", "ERV", "HRV", "VAV", "WHU", "WH", "AH", "AC", "HP", "CU", "EF", "FD", "SD", "CO", "WP", "SC", "UP",
+    "AFF", "CL", "DN", "REF", "DW", "WC", "LAV", "TUB", "SH",
+})  # fmt: skip
 """Letters that by custom mark other things than connectors: beams, joists, footings, lintels, doors, windows, rooms, equipment."""
 _PLACED = re.compile(r"^\s*(?:,\s*)?(?:at|ea\.?|each|every|to|both|b\.s\.|@|on|over|from|across)(?:\s|$)", re.IGNORECASE)
 _INSTALL = re.compile(r"(?:provide|install|use|add|with|w/|and|&|nail|fasten|place)\s*(?:an?\s+|one\s+|two\s+|\(\d+\)\s*)?$", re.IGNORECASE)
 _ALONE = re.compile(
-    r"(?:\(?\d+\)?\s*[-x]?\s*)?(?P<marks>[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?(?:\s*(?:&|,|/|\+|and)\s*[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?)*)\s*[,.]?\s*(?:\(?(?:typ\.?|sim\.?|ea\.?|each|u\.n\.o\.?)\)?\s*)*",
+    r"(?:\(?\d+\)?\s*[-x]?\s*)?(?P<marks>[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?(?:\s*(?:&|,|/|\+"
+    r"|and)\s*[A-Z]{1,4}[- ]?\d{1,3}[A-Z]?)*)\s*[,.]?\s*(?:\(?(?:typ\.?|sim\.?|ea\.?|each|u\.n\.o\.?)\)?\s*)*",
     re.IGNORECASE,
 )
 
@@ -53,7 +59,7 @@ class Called(NamedTuple):
 def marks_without_definition(case: Case) -> dict[str, list[Called]]:
     """Marks in the manner of a schedule's marks that nothing in the set says what they are, by the letters they begin with."""
     families, defined = scheduled_letters(case), defined_keys(case)
-    announced = {letters: None for letters in _announced(case)}
+    announced = dict.fromkeys(_announced(case))
     found: dict[str, dict[str, list[Called]]] = {}
     for called in [*_of_families(case, {**families, **announced}), *_of_no_family(case, families), *_schedule_absent(case)]:
         if called.key in defined or called in found.get(prefix_of(called.key), {}).get(called.key, ()):
@@ -241,7 +247,8 @@ def _titled(case: Case, key: str) -> bool:
 
 
 _LINK = re.compile(
-    r"^[\s(,:\"']*(?:(?:type|style|model|mark|no\.|wind|metal|steel|galv\.?|stud|plate|coil|floor|ridge|header|truss|rafter|beam|post|joist|girder|porch|stair)\s+){0,3}[\s()\"']*$",
+    r"^[\s(,:\"']*(?:(?:type|style|model|mark|no\.|wind|metal|steel|galv\.?|stud|plate|coil|floor|ridge|header|truss"
+    r"|rafter|beam|post|joist|girder|porch|stair)\s+){0,3}[\s()\"']*$",
     re.IGNORECASE,
 )
 

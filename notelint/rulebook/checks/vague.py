@@ -12,27 +12,68 @@ from notelint.rulebook.case import Case
 
 OUTSIDE = {"porch", "deck", "carport", "stair", "landing", "garage", "existing"}
 _CONNECTS = re.compile(
-    r"\b(?:tied?|ties|tying|anchor\w*|strap(?:ped)?|connect\w*|connections?|conn'?n?\.|fasten\w*|attach\w*|secur(?:e|ed|ing|ely)|bolt(?:ed|ing)?|nail(?:ed|ing)?"
+    r"\b(?:tied?|ties|tying|anchor\w*|strap(?:ped)?|connect\w*|connections?|conn'?n?\.|fasten\w*|attach\w*|secur(?:e"
+r"|ed|ing|ely)|bolt(?:ed|ing)?|nail(?:ed|ing)?"
     r"|screwed|join(?:ed|s|ing)?|held down|hold down|hang(?:ers?|s)?|hung|uplift)\b"
 )  # fmt: skip
 _NEAR = 45  # characters within which "adequate" or "properly" must stand beside the connecting word it speaks of
 _BACK = 220  # characters before a part within which the members it leaves out may be named
 _SENTENCE = re.compile(r"(?P<word>[\w'.]*)[.](?=\s)|;")
 _SHORTENED = frozenset(
-    "in ft no dia o.c conn typ ea ext int dbl min max galv approx sim reqd req'd cont horiz vert hdr pl bd sq brg fdn ftg flr trtd p.t eng equiv".split()
+    {
+        "in",
+        "ft",
+        "no",
+        "dia",
+        "o.c",
+        "conn",
+        "typ",
+        "ea",
+        "ext",
+        "int",
+        "dbl",
+        "min",
+        "max",
+        "galv",
+        "approx",
+        "sim",
+        "reqd",
+        "req'd",
+        "cont",
+        "horiz",
+        "vert",
+        "hdr",
+        "pl",
+        "bd",
+        "sq",
+        "brg",
+        "fdn",
+        "ftg",
+        "flr",
+        "trtd",
+        "p.t",
+        "eng",
+        "equiv",
+    }
 )
 _REFERRED = re.compile(
-    r"^\s*(?:by|per|in|on|under|from)\s+(?:the\s+)?(?:note|detail|det\b|section|schedule|table|sheet|code|irc|ibc|r\d{3}|chapter|manufacturer|maker|mfr|truss|window|door|supplier|fabricator|plan|legend"
-    r"|[a-z]?-?\d{1,3}\s?/|\d)|^\s*(?:by|per)\s+(?:the\s+)?(?:\w+\s+){0,2}(?:manufacturer|maker|plant|fabricator|supplier|schedule|note|detail)"
+    r"^\s*(?:by|per|in|on|under|from)\s+(?:the\s+)?(?:note|detail|det\b|section|schedule|table|sheet|code|irc|ibc"
+r"|r\d{3}|chapter|manufacturer|maker|mfr|truss|window|door|supplier|fabricator|plan|legend"
+    r"|[a-z]?-?\d{1,3}\s?/|\d)|^\s*(?:by|per)\s+(?:the\s+)?(?:\w+\s+){0,2}(?:manufacturer|maker|plant|fabricator"
+r"|supplier|schedule|note|detail)"
 )  # fmt: skip
 _OTHER_WORK = re.compile(
-    r"\bwindows?\b(?! opening)|\bdoors?\b(?! opening)|\bflash\w*|\bcaulk|\bseal(?:ed|ant|er)?\b|\bgutters?|\bcabinet|\bshel(?:f|ves|ving)|\btrim\b|\bdrain\w*|\bgrad(?:e|ing)\b(?! beam)|\bvent\w*|\bduct|\bpip(?:e|es|ing)\b"
-    r"|\bwir(?:e|ing)|\binsulat|\bdrywall|\bgyp|\btile|\bsiding|\bveneer|\brailing|\bguard|\bhandrail|\bscaffold|\bshor(?:e|ing)|\btemporar|\bbrac(?:e|ing)\b(?! to)|\bduring (?:erection|construction)"
-    r"|\bfireblock|\bblocking\b(?=[^.;]{0,30}(?:cabinet|fixture|rail|shelf|grab))|\bcur(?:e|ing)\b|\bcompact|\bwater\b|\bcounter|\bequipment|\bfixture|\brebar|\breinforc"
+    r"\bwindows?\b(?! opening)|\bdoors?\b(?! opening)|\bflash\w*|\bcaulk|\bseal(?:ed|ant|er)?\b|\bgutters?|\bcabinet"
+r"|\bshel(?:f|ves|ving)|\btrim\b|\bdrain\w*|\bgrad(?:e|ing)\b(?! beam)|\bvent\w*|\bduct|\bpip(?:e|es|ing)\b"
+    r"|\bwir(?:e|ing)|\binsulat|\bdrywall|\bgyp|\btile|\bsiding|\bveneer|\brailing|\bguard|\bhandrail|\bscaffold"
+r"|\bshor(?:e|ing)|\btemporar|\bbrac(?:e|ing)\b(?! to)|\bduring (?:erection|construction)"
+    r"|\bfireblock|\bblocking\b(?=[^.;]{0,30}(?:cabinet|fixture|rail|shelf|grab))|\bcur(?:e|ing)\b|\bcompact|\bwater\b"
+r"|\bcounter|\bequipment|\bfixture|\brebar|\breinforc"
 )  # fmt: skip
 _DRAWN_BY_OTHERS = re.compile(r"\b(?:design|drawings?|engineer\w*|layout|submittals?|calculations?|supplied|furnished)\b[^.;]{0,40}$")
 _SIZED = re.compile(
-    r"\b\d{1,2}\s?-?d\b|\(\d{1,2}\)|\b\d{1,2}\s?-\s?\d{1,2}d\b|\b0?\.\d{3}\b|\d/\d\s?(?:\"|in)?[^.;]{0,12}\b(?:bolt|lag|screw|anchor|rod)|\b\d{2}\s?(?:ga\b|gauge)"
+    r"\b\d{1,2}\s?-?d\b|\(\d{1,2}\)|\b\d{1,2}\s?-\s?\d{1,2}d\b|\b0?\.\d{3}\b|\d/\d\s?(?:\"|in)?[^.;]{0,12}\b(?:bolt"
+    r"|lag|screw|anchor|rod)|\b\d{2}\s?(?:ga\b|gauge)"
 )
 
 

@@ -16,9 +16,12 @@ _UNLESS = re.compile(
     r"|\bmin(?:imum)?\b|\bmax(?:imum)?\b|\bat (?:most|least)\b|\bor (?:less|closer|better|more)\b|\bnot (?:more|less|over)\b"
 )
 _PLACES = re.compile(
-    r"\b(?:garage|porch|deck|carport|stairs?|shear walls?|braced|sw-?\d|corners?|gables?|edge zones?|interior|partitions?|party|parapet|existing|openings?|jambs?"
-    r"|baths?|tall|landing|stoop|driveway|walks?|addition|retrofit|epoxy|adhesive|ledger|posts?|columns?|beams?|girder|chimney|basement|crawl|hold-?downs?)\b"
-    r"|\(e\)|\b(?:first|second|third|upper|lower|1st|2nd|3rd) (?:floor|stor(?:e)?y|level)|\b(?:north|south|east|west|front|rear|left|right)\b(?! of)|\bthis wall\b|\bgrid\b|\bline [a-z0-9]\b"
+    r"\b(?:garage|porch|deck|carport|stairs?|shear walls?|braced|sw-?\d|corners?|gables?|edge zones?|interior"
+r"|partitions?|party|parapet|existing|openings?|jambs?"
+    r"|baths?|tall|landing|stoop|driveway|walks?|addition|retrofit|epoxy|adhesive|ledger|posts?|columns?|beams?|girder"
+r"|chimney|basement|crawl|hold-?downs?)\b"
+    r"|\(e\)|\b(?:first|second|third|upper|lower|1st|2nd|3rd) (?:floor|stor(?:e)?y|level)|\b(?:north|south|east|west"
+r"|front|rear|left|right)\b(?! of)|\bthis wall\b|\bgrid\b|\bline [a-z0-9]\b"
 )  # fmt: skip
 
 
@@ -181,7 +184,8 @@ def _anchor_spacing(case: Case, r: Requirement) -> Value:
     near = text[max(r.start, start - _OF_THE_SPACING) : min(r.end, end + _OF_THE_SPACING)]
     except_words = " ".join(
         re.findall(
-            r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bwhere noted\b|\bor as (?:noted|shown)\b",
+            r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bwhere noted\b"
+            r"|\bor as (?:noted|shown)\b",
             text[r.start : r.end + 50],
         )
     )
@@ -213,7 +217,7 @@ def _marks(case: Case) -> Items:
         if len(own) < 2:
             continue
         spaced = [r for r in own if r.spacing_in]
-        for joint in {r.joint for r in spaced if r.joint} or {None}:
+        for joint in sorted({r.joint for r in spaced if r.joint}) or [None]:
             at = [r for r in spaced if r.joint in {joint, None}]
             values = [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in at]
             yield f"{name} spacing", values
@@ -232,6 +236,9 @@ def _marks(case: Case) -> Items:
 _TRANSFERS = re.compile(r"\btransfer\w*|\bcarr(?:y|ied|ies)\b|\bsupported\b|\bpicks? up\b|\bpicked up\b|\bbeam\b|\bgirder\b|\bborne\b")
 
 
+_ONLY_SOME = re.compile(r"\boutside\b|\bexterior\b|\bunless|\bexcept|\bu\.?n\.?o\b|\bwhere\b|\botherwise|\bif\b|\bthat (?:do|are)\b")
+
+
 def _offset_walls(case: Case) -> Iterator[Finding]:
     """A wall drawn offset, its load transferred, against a note by which walls or studs stack without exception."""
     offset = [f for f in case.facts("offset") if _TRANSFERS.search(case.passages[f.passage].text.lower())]
@@ -239,7 +246,7 @@ def _offset_walls(case: Case) -> Iterator[Finding]:
         f for f in case.facts("stacks")
         if case.passages[f.passage].kind in {"note", "text"}
         and re.search(r"\bwalls?\b|\ball\b|\bevery\b", case.words_of(f).lower())
-        and not re.search(r"\boutside\b|\bexterior\b|\bunless|\bexcept|\bu\.?n\.?o\b|\bwhere\b|\botherwise|\bif\b|\bthat (?:do|are)\b", case.words_of(f).lower())
+        and not _ONLY_SOME.search(case.words_of(f).lower())
     ]  # fmt: skip
     pair = next(((s, o) for s in stacks for o in offset if s.passage != o.passage), None)
     if pair is None:
