@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import hashlib
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -43,7 +44,10 @@ def _check_file(path: Path) -> None:
     if path.is_dir():
         raise UnreadablePlanSet(f"{path}: is a folder; give a PDF, or use the folder command.")
     try:
-        size = path.stat().st_size
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            raise UnreadablePlanSet(f"{path}: is no file; give a PDF.")  # a pipe that nobody writes to would hold us for ever
+        size = found.st_size
         with path.open("rb") as stream:
             head = stream.read(_HEAD_BYTES)
     except FileNotFoundError:

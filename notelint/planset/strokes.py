@@ -242,16 +242,24 @@ def _bubbles(op: Ints, xy: Floats, stroked: NDArray[numpy.bool_]) -> Floats:
     return numpy.array(out).reshape(-1, 4)
 
 
-LETTER = 30.0
-"""Outlines of letters are no larger than this, in points."""
+LETTER = (3.0, 30.0)
+"""Outlines of letters are of this size, in points."""
+_SHAPES = 8  # a text of some length has more than this many different letters
 
 
 def _outlines(op: Ints, xy: Floats, filled: NDArray[numpy.bool_]) -> int:
-    """How many subpaths are filled, of a letter's size and made of several strokes."""
+    """How many filled subpaths look like letters: of a letter's size, of several strokes, and of many shapes that come again and again.
+
+    Stipple is of one shape or two; gravel and other loose hatching is of as many shapes as pieces.
+    """
     begins = numpy.flatnonzero(op == _MOVE)
     if not len(begins) or not filled.any():
         return 0
     size = numpy.maximum.reduceat(xy, begins) - numpy.minimum.reduceat(xy, begins)
-    many = numpy.diff(numpy.append(begins, len(op))) >= 4
-    small = (size.max(axis=1) <= LETTER) & (size.max(axis=1) >= 1.0)
-    return int((many & small & filled[begins]).sum())
+    strokes = numpy.diff(numpy.append(begins, len(op)))
+    largest = size.max(axis=1)
+    letter = (strokes >= 5) & (largest >= LETTER[0]) & (largest <= LETTER[1]) & filled[begins]
+    _, times = numpy.unique(numpy.column_stack([numpy.rint(size[letter] / 0.2), strokes[letter]]), axis=0, return_counts=True)
+    times = times[times <= max(_SHAPES, 0.2 * times.sum())]  # no letter makes up a fifth of a text
+    many = int(times.sum())
+    return many if _SHAPES <= len(times) <= max(_SHAPES, 0.6 * many) else 0

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from random import Random
 
 import numpy
 import pikepdf
 import pytest
+import reportlab
+from fontTools.pens.recordingPen import RecordingPen
+from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfgen import canvas
@@ -107,3 +111,48 @@ def test_longest_segments_are_kept_where_there_are_too_many(monkeypatch: pytest.
         kept = read_linework(pdf.pages[0].obj)
     assert sorted(kept.segments[:, 2].tolist()) == [50, 60, 70, 80, 90]
     assert limits.MAX_SEGMENTS > 40_000
+
+
+def outlined(c: canvas.Canvas, x: float, y: float, text: str, size: float) -> None:
+    """Writing drawn as filled outlines, from a font that comes with the drawing library."""
+    font = TTFont(Path(reportlab.__file__).parent / "fonts" / "Vera.ttf")
+    glyphs, names, scale = font.getGlyphSet(), font.getBestCmap(), size / font["head"].unitsPerEm
+    for letter in text:
+        pen = RecordingPen()
+        glyphs[names[ord(letter)]].draw(pen)
+        path = c.beginPath()
+        for operation, points in pen.value:
+            if operation == "moveTo":
+                path.moveTo(x + points[0][0] * scale, y + points[0][1] * scale)
+            elif operation == "closePath":
+                path.close()
+            else:  # curves by their corners
+                for dx, dy in points:
+                    path.lineTo(x + dx * scale, y + dy * scale)
+        c.drawPath(path, fill=1, stroke=0)
+        x += glyphs[names[ord(letter)]].width * scale
+
+
+def stipple(c: canvas.Canvas) -> None:
+    """Dots and gravel as concrete is drawn."""
+    chance = Random(1)
+    for _ in range(700):
+        x, y = chance.uniform(50, 700), chance.uniform(50, 500)
+        c.circle(x, y, 0.6, fill=1, stroke=0)
+        c.circle(x + 3, y, 1.8, fill=1, stroke=0)
+        path = c.beginPath()
+        path.moveTo(x, y)
+        for _ in range(4):
+            path.lineTo(x + chance.uniform(0, 8), y + chance.uniform(0, 8))
+        path.close()
+        c.drawPath(path, fill=1, stroke=0)
+
+
+def test_outlines_of_letters_are_told_from_stipple(tmp_path: Path) -> None:
+    text = "PROVIDE HOLD-DOWN HD-3 AT EACH END OF SHEAR WALLS"
+    pages = [lambda c: [outlined(c, 72, 500 - 20 * row, text, 9) for row in range(6)], stipple]
+    path = draw(tmp_path / "a.pdf", *pages)  # type: ignore[arg-type]
+    with pikepdf.open(path) as pdf:
+        letters, dots = (read_linework(page.obj).outlines for page in pdf.pages)
+    assert letters > 150
+    assert dots == 0
