@@ -182,7 +182,7 @@ def build(
 ) -> list[Requirement]:
     """Requirements of one device said in start..end: one for each joint the words name."""
     fasteners = fasteners_in(read, start, end, hint)
-    if subject.mark or subject.device in _MADE_FOR_ONE - {"nailing", "sheathing"}:
+    if subject.mark or subject.device not in {None, "nailing", "sheathing", "blocking", "anchor bolt"}:
         fasteners = tuple(f for f in fasteners if not _TOENAILS.match(read.low[f.end :]))
     if subject.device == "anchor bolt":
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)

@@ -17,6 +17,7 @@ _OTHER_OFFSET = re.compile(
     r"nail|joint|splice|\blap|stagger|property|easement|street|lot line|setback line|plate breaks|receptacle|outlet|hold-?down|strap|pipe|no offset|without offset"
 )
 _LIKE_THE_OLD = re.compile(r"\bmatch(?:es|ing)?\s+(?:the\s+)?(?:\(e\)|existing)")
+_PATIO_ROOF = re.compile(r"\bpatio (?:cover|roof)|\bcovered patio|\bpergola")
 _LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 
@@ -128,6 +129,7 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
     text = view.low[clause.start : clause.end]
     denied = clause.stance == "denied"
     if has(clause, "state", "stacked") and not denied:
+        named = _stacked_members(view, clause) or named
         roof = named & {"truss", "rafter", "roof joist"}
         floors = {"stud", "upper stud", "lower stud", "post", "wall", "king stud", "jack stud"} & named or has(
             clause, "place", "bearing wall", "exterior wall"
@@ -147,6 +149,18 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
     for name in ("carried", "added support", "bearing allowance", "through floor", "stands on floor"):
         if view.states(clause, name) and not denied:
             yield view.fact(name.replace(" ", "-"), clause, subject=_subject(named), storeys=storeys_in(clause, text))
+
+
+_SPACING_ENDS = re.compile(r"o\.\s?c\.\s")
+
+
+def _stacked_members(view: View, clause: Clause) -> set[str]:
+    """Members of the sentence that stacks where "o.c." ends the one before it: "... at 24 in. o.c. Studs and posts stack"; else empty."""
+    stacked = next(t for t in clause.terms if (t.kind, t.name) == ("state", "stacked"))
+    ends = [m.end() for m in _SPACING_ENDS.finditer(view.low, clause.start, stacked.start)]
+    subjects = {t.name for t in clause.terms if ends and t.kind == "member" and ends[-1] <= t.start < stacked.start}
+    later = {t.name for t in clause.terms if t.kind == "member" and t.start > stacked.start}
+    return subjects | later if subjects else set()
 
 
 def _only_roof(text: str) -> bool:
@@ -170,7 +184,7 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
-            if re.search(rf"\b{place}s?\b", text):
+            if re.search(rf"(?<!floor )\b{place}s?\b", text) or (place == "porch" and _PATIO_ROOF.search(text)):
                 yield view.fact("post-at" if "post" in named else "beam-at", clause, subject=place)
     if "post" in named:
         yield view.fact(

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from notelint.language.view import View, has, members, quantities, storeys_in
 from notelint.model import Clause, Fact
 
-_PERCENT = re.compile(r"(\d{1,2})\s*(?:%|percent|per cent)")
+_PERCENT_WORDS = {"twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "nineteen": 19}
+_PERCENT = re.compile(rf"(\d{{1,2}}|{'|'.join(_PERCENT_WORDS)})\s*(?:%|percent|per cent)")
 _OTHER_METAL = re.compile(
     r"flash|roofing|shingle|siding|gutter|drip|duct|lath|cladding|trim|tile|fascia|vent|felt|termite|weep|cement board|fence|railing|screen|snow guard"
 )
@@ -39,7 +40,7 @@ def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
     text = view.low[clause.start : clause.end]
     dry = has(clause, "state", "dry") and clause.stance != "denied"
     content = has(clause, "state", "moisture content") or "moisture" in text or "m.c." in text
-    limits = [float(m.group(1)) for m in _PERCENT.finditer(text)] if content else []
+    limits = [float(_PERCENT_WORDS.get(m.group(1)) or m.group(1)) for m in _PERCENT.finditer(text)] if content else []
     wood = bool(re.search(r"lumber|wood|fram|stud|plate|joist|member|timber|southern pine|fir|spruce|hem|spf|syp", text + " " + view.scope))
     if dry and (wood or view.passage.kind in {"note", "text"}) and not re.search(r"keep|stor|tarp|cover", text[:40]):
         yield view.fact("moisture-limit", clause, value=19.0)
