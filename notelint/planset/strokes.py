@@ -259,7 +259,7 @@ def _outlines(op: Ints, xy: Floats, filled: NDArray[numpy.bool_]) -> int:
     strokes = numpy.diff(numpy.append(begins, len(op)))
     largest = size.max(axis=1)
     letter = (strokes >= 5) & (largest >= LETTER[0]) & (largest <= LETTER[1]) & filled[begins]
-    _, times = numpy.unique(numpy.column_stack([numpy.rint(size[letter] / 0.2), strokes[letter]]), axis=0, return_counts=True)
+    _, times = numpy.unique(numpy.column_stack([numpy.rint(size[letter] / 0.05), strokes[letter]]), axis=0, return_counts=True)
     times = times[times <= max(_SHAPES, 0.2 * times.sum())]  # no letter makes up a fifth of a text
     many = int(times.sum())
     return many if _SHAPES <= len(times) <= max(_SHAPES, 0.6 * many) else 0
