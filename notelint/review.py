@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from notelint.language import load_hardware_list, read_language
+from notelint.language import load_hardware_list, read_language, with_hardware
 from notelint.layout import lay_out
 from notelint.loadpath import Overrides, infer_building, trace
 from notelint.loadpath.hardware import hardware_lines
@@ -42,14 +43,16 @@ def review_with_layout(path: Path, options: Options | None = None, *, progress: 
     listed = load_hardware_list(options.hardware) if options.hardware else None
     plan_set = read_plan_set(path, progress=progress, ocr=options.ocr)
     layout = lay_out(plan_set.sheets)
+    if listed:
+        layout = with_hardware(layout, listed)
     reading = read_language(layout, hardware=listed)
     building = infer_building(layout, reading, options.building)
     load_path = trace(layout, reading, building)
     sheets = tuple(_line(sheet) for sheet in plan_set.sheets)
     findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets))
     done = Review(
-        file=path.name,
-        path=str(path),
+        file=_name(path.name),
+        path=_name(str(path)),
         sha256=plan_set.sha256,
         sheets=sheets,
         building=building,
@@ -72,6 +75,11 @@ def recheck(old: Path, new: Path, options: Options | None = None, *, answers: Pa
     before, before_words = review_with_layout(old, options)
     after, after_words = review_with_layout(new, options)
     return after, compare(before, after, before_words, after_words, typed)
+
+
+def _name(name: str) -> str:
+    """A name as text that every output can hold; bytes of it that are no letters become "?"."""
+    return os.fsencode(name).decode("utf-8", "replace").replace("\ufffd", "?")
 
 
 def _line(sheet: Sheet) -> SheetLine:

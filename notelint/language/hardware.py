@@ -8,13 +8,15 @@ any words the vocabulary knows.
 from __future__ import annotations
 
 import csv
+import stat
+import re
 from pathlib import Path
 from typing import get_args
 
 from notelint.errors import BadHardwareList
 from notelint.language.pipeline import find_terms
 from notelint.language.plain import plain
-from notelint.model import Device, Record
+from notelint.model import Cell, Device, Layout, Passage, Record
 
 _LARGEST_BYTES = 2_000_000
 _MOST_LINES = 20_000
@@ -47,7 +49,10 @@ def load_hardware_list(path: Path) -> HardwareList:
     Raises BadHardwareList with file, line and reason where it cannot be used.
     """
     try:
-        if path.stat().st_size > _LARGEST_BYTES:
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):
+            raise BadHardwareList(f"{path}: is no file; give a text file with a first line such as mark,device,fasteners")
+        if found.st_size > _LARGEST_BYTES:
             raise BadHardwareList(f"{path}: larger than {_LARGEST_BYTES // 1_000_000} MB; give a list of the set's hardware only")
         text = path.read_text(encoding="utf-8-sig")
     except OSError as error:
@@ -133,3 +138,30 @@ def _load(path: Path, number: int, words: str) -> float | None:
     if not 0 <= value < 1_000_000:
         raise BadHardwareList(f"{path}: line {number}: uplift_lb {words!r} is out of range")
     return value
+
+
+LIST_PAGE = 0  # no sheet of the set: the words stand in the user's own list
+
+
+def with_hardware(layout: Layout, hardware: HardwareList) -> Layout:
+    """The layout with a schedule line for every mark of the user's list that stands somewhere in the set.
+
+    What a bare model number means then comes from the list as it would from a schedule, fasteners and capacity included.
+    """
+    said = {re.sub(r"[^A-Z0-9]", "", word.upper()) for p in layout.passages for word in re.findall(r"[A-Za-z]{1,6}[-. ]?\d[\w.-]*", p.text)}
+    lines = [e for e in hardware.lines if re.sub(r"[^A-Z0-9]", "", e.mark.upper()) in said]
+    return layout.model_copy(update={"passages": (*layout.passages, *(_as_row(e, hardware.source) for e in lines))})
+
+
+def _as_row(entry: HardwareEntry, source: str) -> Passage:
+    uplift = f"{entry.uplift_lb:,.0f} lb" if entry.uplift_lb else ""
+    said = (("MARK", entry.mark), ("ITEM", " ".join(x for x in (entry.device or "", entry.item) if x)), ("FASTENERS", entry.fasteners))
+    cells, text = [], ""
+    for column, words in (*said, ("CAPACITY", uplift)):
+        text += " | " if text else ""
+        cells.append(Cell(column, len(text), len(text) + len(words)))
+        text += words
+    return Passage(
+        id=f"list{entry.line}", page=LIST_PAGE, sheet=None, kind="row", label=f"your hardware list {source}, line {entry.line}", text=text,
+        headings=("CONNECTOR SCHEDULE",), cells=tuple(cells),
+    )  # fmt: skip

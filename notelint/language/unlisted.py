@@ -16,6 +16,10 @@ _PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|conn
 _OTHER_TRADE = re.compile(
     r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE
 )
+_AT_EACH = re.compile(
+    r"\b(?:each|ea\.?|every|all)\s+(?:other |second |2nd |end of |side of )?(?:roof )?(?:truss|rafter|stud|header|hdr|post|joist)",
+    re.IGNORECASE,
+)
 _BY_JOINT: dict[str, Device] = {
     "roof-to-wall": "roof tie", "plate-to-stud": "stud tie", "stud-to-sill": "stud tie", "header-to-stud": "header tie",
     "floor-to-floor": "strap", "post-head": "post cap", "post-foot": "post base", "cut-plate": "plate tie",
@@ -28,7 +32,9 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
     prefixes = {re.match(r"[A-Z]*", s).group() for s in sheets}  # type: ignore[union-attr]
     for read in words:
         passage = read.passage
-        if passage.kind in {"title", "heading", "row"} or not (_FASTENED.search(passage.text) or _PIECE.search(passage.text)):
+        if passage.kind in {"title", "heading", "row"} or not (
+            _FASTENED.search(passage.text) or _PIECE.search(passage.text) or _AT_EACH.search(passage.text)
+        ):
             continue
         for m in _TOKEN.finditer(passage.text):
             key = key_of(m.group())
@@ -38,7 +44,11 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             single = len(m.group(1)) == 1
             if single and (m.group(1) in prefixes or not _PIECE.search(around)):
                 continue
-            if (_PIECE.search(around) or (_FASTENED.search(around) and _SITS.search(around))) and not _OTHER_TRADE.search(around[:60]):
+            if (
+                _PIECE.search(around)
+                or (len(m.group(1)) > 1 and _AT_EACH.search(around))
+                or (_FASTENED.search(around) and _SITS.search(around))
+            ) and not _OTHER_TRADE.search(around[:60]):
                 found.add(key)
     return found
 

@@ -96,6 +96,8 @@ def _place_values(where: tuple[Where, ...]) -> dict[str, str]:
 
 def spoken_place(where: Where) -> str:
     """ "sheet S-5, STRAP SCHEDULE, row ST-3" """
+    if where.page < 1:
+        return where.label
     sheet = f"sheet {where.sheet}" if where.sheet else f"page {where.page}"
     return f"{sheet}, {where.label}" if where.label else sheet
 

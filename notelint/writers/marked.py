@@ -62,7 +62,7 @@ def write_marked(job: Job, target: Path) -> None:
 def _measure(plan_set: Path, pages: set[int]) -> tuple[dict[int, Placing], dict[int, Ink]]:
     """How each of the pages is placed, and what is drawn on it."""
     with opened(plan_set) as document:
-        found = {page: document[page - 1] for page in sorted(pages) if page <= len(document)}
+        found = {page: document[page - 1] for page in sorted(pages) if 1 <= page <= len(document)}
         return {page: placing(sheet) for page, sheet in found.items()}, {page: Ink(sheet) for page, sheet in found.items()}
 
 

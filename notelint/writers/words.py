@@ -75,7 +75,9 @@ def visible(text: str) -> str:
 
 
 def sheet_name(sheet: str | None, page: int) -> str:
-    """As in "S-1", or "page 3" for a sheet without a number."""
+    """As in "S-1", or "page 3" for a sheet without a number; page 0 is no sheet of the set but the user's hardware list."""
+    if page < 1:
+        return "hardware list"
     return clean(sheet) if sheet and clean(sheet) else f"page {page}"
 
 

@@ -45,7 +45,7 @@ def _bare(case: Case, item: Item) -> bool:
         or any(r.see and not _is_schedule_of_set(case, r) for r in item.about if not r.defines and not item.defined)
     ):
         return False
-    if not item.defined and not any(_named_beside(r) for r in item.about):
+    if not item.defined and case.definitions and not any(_named_beside(r) for r in item.about):
         return False  # an undefined mark or unnamed hardware has a question of its own
     return not any(_furnished(r.quote) for r in item.about)
 
