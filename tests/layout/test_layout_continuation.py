@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from layout_board import A, B, Board, C, D, E, F, numbered, one, read, texts
 
 
@@ -86,3 +87,23 @@ def test_bold_lead_paragraph_goes_on_on_the_next_page() -> None:
         one(layout, "Straps. Straps across the floor line are nailed at one end first and at the other end after the roof is on.").page == 1
     )
     assert texts(layout, "note")[-2:] == ["Headers. Each end has one strap.", "Trusses. Each end has one tie."]
+
+
+@pytest.mark.parametrize("columns", [1, 2, 3, 4])
+@pytest.mark.parametrize("capitals", [False, True], ids=["mixed case", "capitals"])
+@pytest.mark.parametrize("hang", [24.0, 0.0], ids=["hanging", "flush"])
+def test_columns_that_break_notes_anywhere_do_not_change_them(columns: int, capitals: bool, hang: float) -> None:
+    items = [text.upper() if capitals else text for text in (f"{A} {B}", C, f"{D} {E}", F, f"{B} {C}", A)]
+    board = Board()
+    lines: list[tuple[str, str, bool]] = []
+    for i, text in enumerate(items, 1):
+        first = f"{i}. " if not hang else ""
+        for k, line in enumerate(board.lines(first + text, 300 - hang)):
+            lines.append((f"{i}." if hang and not k else "", line, not k))
+    per = -(-len(lines) // columns)
+    for k, (number, line, _) in enumerate(lines):
+        column, row = divmod(k, per)
+        y = 100 + 12.2 * row + 4 * sum(b for _, _, b in lines[column * per : k + 1])
+        board.text(60 + 340 * column, y, number)
+        board.text(60 + 340 * column + hang, y, line)
+    assert texts(read(board), "note") == items
