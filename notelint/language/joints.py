@@ -166,8 +166,8 @@ def _post(said: Said) -> Joint | None:
 
 
 _STOREY_PAIR = re.compile(
-    r"\b(?:second|2nd|third|3rd|upper) (?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first"
-    r"|1st|second|2nd|lower) (?:floor|story|storey|level) (?:wall|stud|post)s?\b"
+    r"\b(?:second|2nd|third|3rd|upper)[ -](?:floor|story|storey|level) (?:wall|stud|post)s?\b[^.;]{0,40}\bto\b[^.;]{0,20}\b(?:first"
+    r"|1st|second|2nd|lower)[ -](?:floor|story|storey|level) (?:wall|stud|post)s?\b"
 )
 
 

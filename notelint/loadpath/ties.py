@@ -37,7 +37,7 @@ def ties(r: Requirement, joint: Joint) -> bool:
     return r.device in CONNECTORS or r.device == "sheathing"
 
 
-_SPOTS = re.compile(r"corner|(?<!nails )(?<!screws )(?:each end|both ends)|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")
+_SPOTS = re.compile(r"corner|\b(?:at|on) (?:each|both) ends?|(?:each|both) ends? of|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")
 
 
 def _along_the_wall(r: Requirement) -> bool:
