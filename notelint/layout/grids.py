@@ -88,7 +88,7 @@ def _runs(ys: list[float], x0: float, x1: float, upright: Any, words: Lined) -> 
     blank = 0
     for top, bottom in itertools.pairwise(ys):
         inside = words.between(top, bottom, x0, x1)
-        walls = _walls(upright, x0, x1, top, bottom)
+        walls = bool(inside or run) and _walls(upright, x0, x1, top, bottom)
         fits = bool(inside) and _is_row(inside, top, bottom, walls)
         if not inside and walls and run and blank < EMPTY_ROWS and bottom - top < 60:
             blank += 1
