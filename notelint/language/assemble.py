@@ -94,7 +94,7 @@ def _coated(fastener: Fastener, coats: Sequence[Found]) -> Fastener:
 def joints_in(read: Read, start: int, end: int, subject: Subject, context: Context) -> list[tuple[Joint | None, tuple[str, ...], int]]:
     """Each joint that the words name with the members it joins and where that begins; one entry without a joint if none."""
     low = read.low[start:end]
-    members = [f for f in read.terms(start, end, "member") if f.name not in ("roof", "sheathing", "guard", "gable wall")]
+    members = _joinable(read, start, end)
     places = read.names(start, end, "place")
     states = read.names(start, end, "state") | (context.states if subject.device in ("blocking", "plate tie") else frozenset())
     if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
@@ -116,11 +116,23 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     if not out or all(j == "other" for j, _, _ in out):
         names = _joined(members)
         joint = joint_of(frozenset(names) | _inside_device(read, start, end, subject), subject.device, low, places, states)
+        if joint == "roof-to-wall" and subject.known_joint and not set(names) - ROOF - {"wall"}:
+            joint = subject.known_joint  # a roof member alone says where, not what it is tied to
         if joint and joint != "other":
             out = [(joint, names, start)]
         elif not out:
             out = [(subject.known_joint or joint or _by_context(frozenset(names), subject, places, context), names, start)]
     return _kept(out, subject)
+
+
+_UNDER = re.compile(r"\b(?:under|below|beneath)\s(?:(?:each|every|ea\.?|the|all)\s)?$")
+
+
+def _joinable(read: Read, start: int, end: int) -> list[Found]:
+    """Member words that can be joined. "Under every truss, plates to stud" names the truss as a place where two others are named."""
+    members = [f for f in read.terms(start, end, "member") if f.name not in ("roof", "sheathing", "guard", "gable wall")]
+    others = [f for f in members if not (f.name in ROOF and _UNDER.search(read.low[start : f.start]))]
+    return others if len({f.name for f in others}) >= 2 else members
 
 
 _BOTH_ENDS = re.compile(

@@ -156,7 +156,7 @@ def _post(said: Said) -> Joint | None:
         return "post-foot"
     if said.device == "post cap":
         return "post-head"
-    if "post" not in said.names or said.device in ("hold-down", "hanger", "anchor bolt"):
+    if "post" not in said.names or said.device in ("hold-down", "hanger", "anchor bolt", "roof tie", "header tie", "stud tie"):
         return None
     if said.names & {"beam", "header"} or "head" in said.places:
         return "post-head"

@@ -29,6 +29,7 @@ _CONNECT = frozenset(
         "end nail",
     }
 )
+_STOREYS = frozenset({"first storey", "second storey", "third storey", "upper storey"})
 _PATH = re.compile(
     r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
     r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
@@ -52,7 +53,7 @@ def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     if nails and (
         members
         or acts
-        or read.passage.kind == "callout"
+        or read.passage.kind in ("callout", "row")
         or read.names(start, end, "act") & {"toenail", "face nail", "end nail", "nail", "lap", "splice"}
     ):
         return nailing(read, start, end, nails)
@@ -63,7 +64,7 @@ def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     if (
         acts
         and (read.terms(start, end, "vague") or read.terms(start, end, "maker"))
-        and (members - {"wall", "roof"} or "connect" in acts or len(read.names(start, end, "place")) > 1)
+        and (members - {"wall", "roof"} or "connect" in acts or len(read.names(start, end, "place") & _STOREYS) > 1)
     ):
         built = build(read, start, end, Subject(None))
         return [r for r in built[:1] if r.vague or r.to_maker]
