@@ -45,7 +45,8 @@ def _bare(case: Case, item: Item) -> bool:
         or any(r.see and not _is_schedule_of_set(case, r) for r in item.about if not r.defines and not item.defined)
     ):
         return False
-    if not item.defined and case.definitions and not any(_named_beside(r) for r in item.about):
+    scheduled = case.definitions or not item.about[0].mark  # in a set without schedules a bare mark is a model
+    if not item.defined and scheduled and not any(_named_beside(r) for r in item.about):
         return False  # an undefined mark or unnamed hardware has a question of its own
     return not any(_furnished(r.quote) for r in item.about)
 
@@ -139,9 +140,15 @@ def _countless(item: Item) -> bool:
 _EVERY_HOLE = re.compile(r"\b(?:every|each|all)\b[^.;]{0,20}\bholes?\b|\bholes? filled|\bfull(?:y)? nailed")
 
 
+_OTHER_MAKERS = re.compile(
+    r"\bwindows?\b|\bdoors?\b|roofing|shingle|siding|gutter|louver|stucco|veneer|flashing|membrane|insulation|cabinet|appliance|skylight"
+    r"|fixture|deck board|railing|solar|shutter|truss (?:brac|mak|manuf|suppl)"
+)
+
+
 def fastener_left_to_maker(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Fasteners left to the maker's literature, with no size and length on the sheets for those connectors."""
-    left = [r for r in case.duties if r.to_maker]
+    left = [r for r in case.duties if r.to_maker and not _OTHER_MAKERS.search(r.quote.lower())]
     if not left:
         return
     known = [i for i in items(case) if i.device and (i.defined or i.about[0].mark or i.about[0].named)]

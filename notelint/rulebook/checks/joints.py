@@ -267,6 +267,7 @@ def _free_standing(case: Case, f: Fact) -> bool:
 _CONTEXTS = (*_OUTSIDE, "crawl space", "basement", "girder")
 
 
+_POST_DEVICES = CONNECTORS - {"roof tie", "stud tie", "header tie"} | {"anchor bolt", "nailing"}
 _END_COLUMN = {"post-foot": re.compile(r"\bbase|\bfoot|bottom|\bshoe"), "post-head": re.compile(r"\bcap\b|\bhead|\btop\b|at beam")}
 
 
@@ -291,7 +292,7 @@ def _post_end(case: Case, joint: str, context: str) -> bool:
     for r in case.duties:
         if (r.joint != joint and r.device != device) or r.vague:
             continue
-        if r.device not in CONNECTORS | {"anchor bolt", "nailing"} or (r.device == "nailing" and joint == "post-foot"):
+        if r.device not in _POST_DEVICES or (r.device == "nailing" and joint == "post-foot"):
             continue
         scope = _post_scope(case, r)
         if not scope or not context or context in scope:

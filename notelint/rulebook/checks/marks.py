@@ -106,13 +106,19 @@ def detail_not_found(_: NoParameters, case: Case) -> Iterator[Finding]:
     for ref in case.layout.references:
         target, detail = _plain(ref.target or ref.sheet or ""), _plain(ref.detail or "")
         missing_sheet = ref.target is not None and target not in sheets
-        if missing_sheet and (target in listed or any(label.startswith(target) for label in labels)):
+        if missing_sheet and (target in listed or any(label.startswith(target) for label in labels) or _goes_on(case, ref)):
             continue  # listed and absent: asked once as a sheet that is not in the set; or the number of a note ("see G1-10")
         known = titled.get(target, set())
         readable = bool(known) and sheets.get(target) is not None and sheets[target].text == "vector"
         missing_detail = not missing_sheet and bool(detail) and readable and detail not in known and _near_numbers(detail, known)
         if missing_sheet or missing_detail:
             yield _reference_finding(case, ref, missing_sheet, known)
+
+
+def _goes_on(case: Case, ref: Reference) -> bool:
+    """Whether the reference was cut out of a longer number ("G1" of "G1-10")."""
+    longer = re.compile(re.escape(ref.quote) + r"-\d")
+    return any(p.page == ref.page and longer.search(p.text) for p in case.passages.values())
 
 
 def _near_numbers(detail: str, known: set[str]) -> bool:

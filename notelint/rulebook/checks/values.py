@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from notelint.loadpath.ties import CONNECTORS
-from notelint.model import Fact, Finding, Requirement, Where
+from notelint.model import Fact, Finding, Joint, Requirement, Where
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters
 
@@ -217,7 +217,8 @@ def _marks(case: Case) -> Items:
         if len(own) < 2:
             continue
         spaced = [r for r in own if r.spacing_in]
-        for joint in sorted({r.joint for r in spaced if r.joint}) or [None]:
+        joints: list[Joint | None] = [*sorted({r.joint for r in spaced if r.joint})]
+        for joint in joints or [None]:
             at = [r for r in spaced if r.joint in {joint, None}]
             values = [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in at]
             yield f"{name} spacing", values
