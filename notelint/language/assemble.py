@@ -114,7 +114,8 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         if joint and joint not in [j for j, _, _ in out]:
             out.append((joint, names, chain[0].start))
     if not out or all(j == "other" for j, _, _ in out):
-        names = _joined(members)
+        apart = [m for m in members if not any(m in chain for chain in strung)] if not out else members
+        names = _joined(apart or members)
         joint = joint_of(frozenset(names) | _inside_device(read, start, end, subject), subject.device, low, places, states)
         if joint == "roof-to-wall" and subject.known_joint and not set(names) - ROOF - {"wall"}:
             joint = subject.known_joint  # a roof member alone says where, not what it is tied to

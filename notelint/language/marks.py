@@ -63,11 +63,19 @@ def find_letters(text: str, known: frozenset[str]) -> list[tuple[int, int, str]]
     return [(*m.span(), m.group()) for m in _LETTERS.finditer(text) if m.group() in known and m.group() not in NOT_MARKS]
 
 
+_SMALL = re.compile(r"(?<![\w/&.-])([A-Z][a-z]{1,5})[- ](\d{1,3})(?![\w/]|\.\d|\"|'|-\d| ?(?:ft|feet|in\b|inch))")
+
+
+def _spelt_small(text: str, known: frozenset[str]) -> list[tuple[int, int, str]]:
+    """Known marks written as a word and a number: "Tie 5"."""
+    return [(*m.span(), m.group()) for m in _SMALL.finditer(text) if key_of(m.group()) in known]
+
+
 def find_marks(text: str, known: frozenset[str], prefixes: frozenset[str]) -> list[tuple[int, int, str]]:
     """Start, end and words of marks in `text`: known keys, and words in their manner (same letters, a number)."""
     if not prefixes and not known:
         return []
-    found = []
+    found = [] if text.isupper() else _spelt_small(text, known)
     for match in _MARK.finditer(text):
         numbered = any(c.isdigit() for c in match.group())
         if (match[1] in prefixes and numbered) or key_of(match.group()) in known:
