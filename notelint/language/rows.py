@@ -232,6 +232,8 @@ def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, 
         )
         if joint:
             return joint, names
+    if device == "strap" and re.search(r"\bridge (?:strap|tie)", read.low):
+        return "ridge", ("ridge",)
     into = [m for c in cells.get("fasteners", ()) for m in read.terms(c.start, c.end, "member")]
     names = tuple(dict.fromkeys(m.name for m in into))
     joint = joint_of(frozenset(names), device, "", frozenset(), states_all) if device not in ("hold-down", "hanger") else None
