@@ -22,8 +22,8 @@ from typing import NamedTuple
 SEGMENTS, WORDS = 40_000, 1_500
 WIDE, TALL = 2592.0, 1728.0
 VOCABULARY = (
-    ("PROVIDE", "STRAP", "AT", "EACH", "STUD", "WITH", "NAILS", "HOLD-DOWN", "ANCHOR", "BOLT", '1/2"', "DIA.", '16"', "O.C.", "(10)", "10d")
-    + ("COMMON", "EXTERIOR", "WALL", "SHEATHING", "PLATE", "RAFTER", "TIE", "HEADER", "BOTH", "ENDS", "FLOOR", "TYPICAL", "U.N.O.", "SEE")
+    "PROVIDE", "STRAP", "AT", "EACH", "STUD", "WITH", "NAILS", "HOLD-DOWN", "ANCHOR", "BOLT", '1/2"', "DIA.", '16"', "O.C.", "(10)", "10d",
+    "COMMON", "EXTERIOR", "WALL", "SHEATHING", "PLATE", "RAFTER", "TIE", "HEADER", "BOTH", "ENDS", "FLOOR", "TYPICAL", "U.N.O.", "SEE",
 )  # fmt: skip
 PLUMBER = "import sys, pdfplumber\nwith pdfplumber.open(sys.argv[1]) as pdf:\n    print(sum(len(p.extract_words()) for p in pdf.pages))"
 
