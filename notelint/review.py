@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from notelint.language import load_hardware_list, read_language, with_hardware
+from notelint.language.hardware import HardwareList
 from notelint.layout import lay_out
 from notelint.loadpath import Overrides, infer_building, trace
 from notelint.loadpath.hardware import hardware_lines
@@ -16,6 +17,7 @@ from notelint.model import Layout, Recheck, Review, Sheet, SheetLine
 from notelint.planset import read_plan_set
 from notelint.questions import ask, compare
 from notelint.rulebook import Case, load_rules, run_rules
+from notelint.rulebook.case import mark_key
 
 Progress = Callable[[int, int, str], None]
 
@@ -28,6 +30,7 @@ class Options:
     rules: Path | None = None  # an office's own rules
     hardware: Path | None = None  # the user's hardware list, csv
     ocr: bool = True
+    beside: bool = True  # a second process may gather lines; put off where other plan sets are read at the same time
 
 
 def review(path: Path, options: Options | None = None, *, progress: Progress | None = None) -> Review:
@@ -41,7 +44,7 @@ def review_with_layout(path: Path, options: Options | None = None, *, progress: 
     started = time.monotonic()
     rules = load_rules(options.rules)
     listed = load_hardware_list(options.hardware) if options.hardware else None
-    plan_set = read_plan_set(path, progress=progress, ocr=options.ocr)
+    plan_set = read_plan_set(path, progress=progress, ocr=options.ocr, beside=options.beside)
     layout = lay_out(plan_set.sheets)
     if listed:
         layout = with_hardware(layout, listed)
@@ -49,7 +52,7 @@ def review_with_layout(path: Path, options: Options | None = None, *, progress: 
     building = infer_building(layout, reading, options.building)
     load_path = trace(layout, reading, building)
     sheets = tuple(_line(sheet) for sheet in plan_set.sheets)
-    findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets))
+    findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets, _listed(listed)))
     done = Review(
         file=_name(path.name),
         path=_name(str(path)),
@@ -80,6 +83,10 @@ def recheck(old: Path, new: Path, options: Options | None = None, *, answers: Pa
 def _name(name: str) -> str:
     """A name as text that every output can hold; bytes of it that are no letters become "?"."""
     return os.fsencode(name).decode("utf-8", "replace").replace("\ufffd", "?")
+
+
+def _listed(hardware: HardwareList | None) -> frozenset[str]:
+    return frozenset(mark_key(line.mark) for line in hardware.lines) if hardware else frozenset()
 
 
 def _line(sheet: Sheet) -> SheetLine:

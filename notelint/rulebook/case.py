@@ -32,6 +32,8 @@ class Case:
     building: Building
     load_path: LoadPath
     sheets: tuple[SheetLine, ...] = field(default_factory=tuple)
+    listed: frozenset[str] = frozenset()
+    """Keys of marks that the user's own hardware list says what they are."""
 
     @cached_property
     def passages(self) -> dict[str, Passage]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -70,3 +71,12 @@ def test_a_foreign_note_answers_no_joint_and_raises_no_other_question():
     assert about_note == {"boilerplate-misfit"}
     assert case.building.roof == "rafters"
     assert {j.state for j in case.load_path.joints if j.joint == "roof-to-wall"} == {"not stated"}
+
+
+def test_the_users_hardware_list_says_what_a_mark_is():
+    """A mark on the user's own list needs no schedule."""
+    schedule = {"schedule": "HOLD-DOWN SCHEDULE", "rows": [["MARK", "MODEL"], ["HD1", "QK4"]]}
+    case = case_of(Example(name="listed", because="listed", sheets={"S-1": [schedule], "S-2": [{"callout": "HD-9"}]}))
+    rule = [RULES["mark-not-scheduled"]]
+    assert len(run_rules(rule, case)[0]) == 1
+    assert run_rules(rule, replace(case, listed=frozenset({"HD9"})))[0] == ()

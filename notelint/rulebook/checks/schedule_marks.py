@@ -92,7 +92,7 @@ def defined_keys(case: Case) -> set[str]:
     keys |= {key_of(u.mark) for u in case.reading.marks if u.defines and u.passage in case.passages}
     for p in case.passages.values():
         keys |= set(_in_row(p)) if p.kind == "row" else set(_by_sign(p.text))
-    return keys | {key_of(s.number) for s in case.sheets if s.number}
+    return keys | {key_of(s.number) for s in case.sheets if s.number} | case.listed
 
 
 def _in_row(p: Passage) -> Iterator[str]:
