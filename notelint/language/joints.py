@@ -191,6 +191,8 @@ def _floor(said: Said) -> Joint | None:
 
 
 def _sill(said: Said) -> Joint | None:
+    if said.device == "anchor" and "sill plate" in said.names and not said.names & STUDS:
+        return "sill-to-foundation"
     if said.device in ("anchor bolt", "sill strap"):
         return "new-to-existing" if _to_existing(said.low) else "sill-to-foundation"
     if said.device == "hold-down" or (said.names & STUDS and said.names & (CONCRETE | {"sill plate", "sole plate"})):

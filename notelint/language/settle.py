@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from notelint.language.marks import key_of
 from notelint.model import Requirement
 
 _UPPER = r"(?<!every )(?<!each )(?:second|2nd|third|3rd|upper|2nd\.?)"
@@ -24,8 +25,35 @@ _OPEN_JOINTS = {None, "other", "stud-to-sill", "roof-to-wall", "plate-to-stud"}
 
 
 def settled(requirements: Sequence[Requirement]) -> list[Requirement]:
-    """The same requirements; those whose words join two storeys' studs or posts are floor-to-floor ties."""
-    return [_across(r) for r in requirements]
+    """The same requirements: what joins two storeys is a floor-to-floor tie, a "tie" with no roof member no roof tie, and a mark
+    whose own words name less than two members stands at the joint that its schedule line gives it."""
+    first = [_without_roof(_across(r)) for r in requirements]
+    lines: dict[str, Requirement] = {}
+    for r in first:
+        if r.mark and r.defines and r.joint:
+            lines.setdefault(key_of(r.mark), r)
+    return [_as_scheduled(r, lines.get(key_of(r.mark))) if r.mark and not r.defines else r for r in first]
+
+
+def _as_scheduled(r: Requirement, line: Requirement | None) -> Requirement:
+    if line is None or r.joint == line.joint or r.joint is None or len(set(r.joins) - _PASSED) >= 2:
+        return r
+    if line.joint in {"other", None} and r.joint != "roof-to-wall":
+        return r
+    if line.joint == "roof-to-wall" or r.joint in {"roof-to-wall", "plate-to-stud", "stud-to-sill"}:
+        return r.model_copy(update={"joint": line.joint, "device": line.device or r.device})
+    return r
+
+
+_PASSED = {"existing", "new", "wall"}
+_BELOW = {"beam", "pier", "foundation", "footing", "slab", "stem wall", "joist", "ledger"}
+
+
+def _without_roof(r: Requirement) -> Requirement:
+    """A "girder tie" at a pier is a strap: nothing of the roof stands in its words."""
+    if r.device != "roof tie" or r.joint != "roof-to-wall" or not r.joins or _ROOF & set(r.joins) or re.search(r"truss|rafter|roof", r.quote.lower()):
+        return r
+    return r.model_copy(update={"device": "strap", "joint": "other"}) if set(r.joins) <= _BELOW | {"post"} else r
 
 
 def _across(r: Requirement) -> Requirement:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from notelint.loadpath.hardware import spoken_fastener
 from notelint.loadpath.ties import CONNECTORS
-from notelint.model import Fastener, Fact, Finding, Requirement
+from notelint.model import Fact, Fastener, Finding, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.items import ANCHOR_KINDS, Item, blanket_fasteners, items, places, sized
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
@@ -198,6 +198,7 @@ _ALL_NAILS = re.compile(
     r"\ball (?:framing |other |field )?nails?(?: and spikes)?\s*[,:-]?\s*(?:shall be |to be |are |be )?(common|box|sinker|cooler)"
     r"|(?:all|any|wire)?\s*(?:framing |field |hand |connector |wood )?nails?\b[^.;]{0,60}?\b(?:are|is|be|means?|mean|=|:|to be|shall)\b[^.;]{0,30}?\b(common|box|sinker|cooler|ring|deformed)"
     r"|\b(common|box|sinker)\b[^.;]{0,20}nails?\b[^.;]{0,40}?\b(?:u\.?n\.?o|unless|throughout|for all|in all|everywhere)"
+    r"|^nails?\s*[|:.,-]+\s*(common|box|sinker)\b"
     r"|(?:penny|\bd\b|nail) (?:sizes?|designations?)[^.;]{0,40}?\b(common|box|sinker)"
     r"|unless[^.;]{0,40}(?:noted|named|otherwise|listed|shown)[^.;]{0,40}nails?[^.;]{0,30}(common|box|sinker)",
     re.I,
@@ -322,6 +323,7 @@ def _diameters(f: Fastener) -> tuple[float, ...]:
 
 def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A penny size that the nail tables do not have, or one that contradicts its stated diameter or length."""
+    told: set[tuple[str, float | None]] = set()
     for r in case.duties:
         for f in r.fasteners:
             if not f.penny or (f.kind and f.kind != "nail"):
@@ -332,10 +334,31 @@ def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
             connector = r.device in CONNECTORS
             line = size_contradicts(f.penny, kind if not connector else (kind or "connector"), diameter, length)
             if line:
+                told.add((f.penny, diameter))
                 yield Finding(
                     rule="", subject=f"{f.penny} {diameter or ''} {length or ''} {r.mark or r.joint or ''}".strip(), where=(case.where_of(r),),
                     arithmetic=(line,), values={"subject": f.penny, "answer": line},
                 )  # fmt: skip
+    yield from _sizes_said_in_words(case, told)
+
+
+_SIZE_SAID = re.compile(
+    r"\b(?P<penny>\d{1,2})-?d\s+(?P<type>common|box|sinker)\s*(?:nails?\s*)?"
+    r"(?:=|:|\(|is\b|are\b|means?\b)\s*(?:an?\s)?(?P<diameter>0?\.\d{3})\b",
+    re.I,
+)
+
+
+def _sizes_said_in_words(case: Case, told: set[tuple[str, float | None]]) -> Iterator[Finding]:
+    """Notes that say what a penny size is ("16d common = 0.148 dia."), wherever they stand."""
+    for p in case.passages.values():
+        for m in _SIZE_SAID.finditer(p.text):
+            penny, diameter = f"{m['penny']}d", float(m["diameter"])
+            line = size_contradicts(penny, m["type"].lower(), diameter, None)
+            if line and (penny, diameter) not in told:
+                told.add((penny, diameter))
+                values = {"subject": penny, "answer": line}
+                yield Finding(rule="", subject=f"{penny} {diameter:g}", where=(case.where(p.id),), arithmetic=(line,), values=values)
 
 
 # ---------------------------------------------------------------- coating

@@ -50,6 +50,7 @@ def fastener_penetration(_: NoParameters, case: Case) -> Iterator[Finding]:
     yield from _through_plates(case)
     yield from _thick_pieces(case)
     yield from _coming_through(case)
+    yield from _through_built_up_studs(case)
 
 
 _THICK = re.compile(rf"({_NUMBER})\s*(?:\"|in\.?|inch(?:es)?)\s*(?:thick\b|(?:lvl|lsl|psl)\b|ply\b|engineered)", re.I)
@@ -126,6 +127,33 @@ def _coming_through(case: Case) -> Iterator[Finding]:
                 values={"first": f"{f.length_in:g} in", "second": "1-1/2 in"},
             )
             return
+
+
+_BUILT_UP = re.compile(r"\b(?P<count>double|dbl\.?|doubled|two|\(2\)|2-|triple|three|\(3\)|3-)\s*(?:2\s?x\s?[468]\s*)?studs?\b")
+_STEEL_IN = 0.25  # the thickest steel of a hold-down, inches; common practice, no source
+
+
+def _through_built_up_studs(case: Case) -> Iterator[Finding]:
+    """A hold-down's screws longer than the studs its own words put behind it."""
+    for r in case.duties:
+        own = case.passages[r.passage].text.lower()
+        built_up = _BUILT_UP.search(own) if r.device == "hold-down" else None
+        if built_up is None or _SAID_BACKED.search(own):
+            continue
+        thick = 1.5 * (3 if re.match(r"tri|thr|\W?3", built_up["count"]) else 2)
+        for f in r.fasteners:
+            if f.length_in and f.kind in {"nail", "screw"} and f.length_in > thick + _STEEL_IN:
+                yield Finding(
+                    rule="",
+                    subject=r.mark or "hold-down screws",
+                    where=(case.where_of(r),),
+                    arithmetic=(f"{f.length_in:g} in {f.kind} in studs {thick:g} in thick: {f.length_in - thick:g} in comes through",),
+                    values={"first": f"{f.length_in:g} in", "second": f"{thick:g} in"},
+                )
+                break
+
+
+_SAID_BACKED = re.compile(r"clinch|comes? through|bent over|back(?:ing|er)|behind|block")
 
 
 def _said_behind(*texts: str) -> bool:
