@@ -99,7 +99,12 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     states = read.names(start, end, "state") | (context.states if subject.device in ("blocking", "plate tie") else frozenset())
     if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
         places |= {"floor line"}
-    if subject.device == "stud tie" and _BOTH_ENDS.search(low) and not read.names(start, end, "member") & {"cripple", "header"}:
+    if (
+        subject.device in ("stud tie", "clip", "connector", "tie")
+        and "stud" in low
+        and _BOTH_ENDS.search(low)
+        and not read.names(start, end, "member") & {"cripple", "header"}
+    ):
         return [("plate-to-stud", ("top plate", "stud"), start), ("stud-to-sill", ("stud", "sill plate"), start)]
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []
     strung = [
@@ -113,6 +118,8 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         joint = joint_of(frozenset(names), subject.device, words, places, states)
         if joint and joint not in [j for j, _, _ in out]:
             out.append((joint, names, chain[0].start))
+        if joint == "stud-to-sill" and "top plate" in names and subject.device not in ("sheathing", "nailing", "hold-down"):
+            out.append(("plate-to-stud", names, chain[0].start))
     if not out or all(j == "other" for j, _, _ in out):
         apart = [m for m in members if not any(m in chain for chain in strung)] if not out else members
         names = _joined(apart or members)
@@ -137,8 +144,8 @@ def _joinable(read: Read, start: int, end: int) -> list[Found]:
 
 
 _BOTH_ENDS = re.compile(
-    r"\b(?:top|head)s?\b(?: of)?(?: \w+){0,3},? (?:and|&)(?: at| one at)?(?: the)?(?: \w+)? ?\b(?:bottom|bot\b\.?|foot|base)\b(?! plate)"
-    r"|\b(?:bottom|foot)s?\b(?: \w+){0,3} (?:and|&)(?: at)?(?: the)? (?:top|head)\b(?! plate)|\b(?:each|both|ea\.) ends? of "
+    r"\b(?:top|head)s?\b(?: of)?(?: \w+){0,3},? (?:and|&)(?: at| one at)?(?: the)?(?: \w+)? ?\b(?:bottom|bot\b\.?|foot|base)\b"
+    r"|\b(?:bottom|foot)s?\b(?: \w+){0,3} (?:and|&)(?: at)?(?: the)? (?:top|head)\b|\b(?:each|both|ea\.) ends? of "
     r"(?:each |every |ea\. |all )?(?:\w+ )?studs?\b"
 )
 _FLOOR_DEVICE = re.compile(

@@ -122,7 +122,10 @@ def _spacing(tail: str) -> float | None:
         return None
     group = "v" if match["v"] else "v2"
     measured = next((q.value for q in find_quantities(tail) if q.unit == "in" and q.start <= match.start(group) < q.end), None)
-    return measured if measured is not None else figure(match[group])
+    if measured is not None:
+        return measured
+    edges = re.fullmatch(r"(\d{1,2})\s?/\s?\d{1,2}", match[group])  # "8d @ 6/12": edges and field
+    return float(edges[1]) if edges else figure(match[group])
 
 
 def looked_up(
@@ -157,9 +160,10 @@ def _into(part: str, head: Head, stop: int, members: list[Found], offset: int) -
         name = next((m.name for m in members if at <= m.start <= at + 16 and m.kind == "member"), None)
         if name:
             return name
-    lead = re.search(r"([^,;|]{2,40})\s?:\s?$", part[: head.start])
+    before = max(0, head.start - 60)  # more is never looked at, and a long note holds many fasteners
+    lead = re.search(r"([^,;|]{2,40})\s?:\s?$", part[before : head.start])
     if lead and not re.search(r"\w\s(?:to|into)\s", lead[1]):
-        begin, finish = offset + lead.start(), offset + lead.end()
+        begin, finish = offset + before + lead.start(), offset + before + lead.end()
         named = [m.name for m in members if begin <= m.start < finish and m.kind == "member"]
         return named[0] if named else None
     return None

@@ -127,7 +127,7 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     by_role = {role: q.value for q, role in reversed(lengths) if role in ("width", "length", "thickness")}
     gauge = next((int(q.value) for q, _ in read.lengths(start, end) if q.unit == "gauge"), None)
     gloss = _THICK_GLOSS.search(low)
-    outline = _WIDTH_LENGTH.search(low) or _WIDTH_FIRST.search(low)
+    outline = _WIDTH_FIRST.search(low) or _WIDTH_LENGTH.search(low)
     width = _first_figure(outline, "w")
     length = _first_figure(outline, "l")
     if width is not None and width < 0.5:

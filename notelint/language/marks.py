@@ -96,7 +96,9 @@ _TAG_SHORT = re.compile(rf"(?<![\w/.-])({_TAG})(?=\s(?:\w+\s)?(?:caps?|bases?)\b
 _TAG_GIVEN = re.compile(
     rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE
 )
-_TAG_LEADS = re.compile(rf"(?:^|[.;:]\s|\(\w\)\s)({_TAG})(?=,?\s(?:at|@|each|ea\.?|every|from|on|w/|with|\()(?:\W|$))", re.IGNORECASE)
+_TAG_LEADS = re.compile(
+    rf"(?:^|[.;:]\s(?:\(\d\)\s)?|\(\w\)\s)({_TAG})(?=,?\s(?:at|@|each|ea\.?|every|from|on|w/|with|\()(?:\W|$))", re.IGNORECASE
+)
 _SHEET_LETTERS = frozenset("SADEMPCGLFTNX")
 
 

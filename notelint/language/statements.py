@@ -18,7 +18,8 @@ _SHORT_PASSAGE = 240
 _SHORT_LEAD = 80
 _DEFINES = re.compile(r"^[\s\"')]*(?:=|-(?!\d)|:|,|\bis an?\b|\bare\b|\bdenotes\b|\bindicates\b|\bmeans\b)")
 _PLACED = re.compile(
-    r"\b(?:are|is|shall be|to be|must be)\s(?:\w+ly )?(?:held|placed|set|located|dimensioned|positioned|tied|wired|hung|listed"
+    r"\b(?:are|is|shall be|to be|must be)\s(?:\w+ly )?(?:held|placed|set|located|dimensioned|positioned|tied to (?:the |a "
+    r")?(?:\w+ )?(?:template|form|bar|rebar|steel|reinforc\w+)s?|installed (?:snug|tight|plumb|level|so)|wired|hung|listed"
     r"|shown|scheduled|marked|identified|given|noted|tabulated|checked|inspected|ordered)\b|\b(?:hang in|templates?|before the "
     r"pour|prior to (?:the )?pour|wet concrete|dimensions? (?:run|are)|cent(?:er|re)s? (?:are|of the anchors))|\blayout (?:starts"
     r"|begins)"

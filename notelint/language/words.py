@@ -29,7 +29,7 @@ def singular(word: str) -> str:
 
 def base(word: str) -> str:
     """The look-up form of one written word, before any mending."""
-    if len(word) > 2 and word[-1] == "s" and word[:-1].isupper():  # "HDs", "ABs"
+    if len(word) > 2 and word[-1] == "s" and word[:-1].isupper() and word[:-1].isalpha():  # "HDs", "ABs"
         word = word[:-1]
     low = word.lower()
     if "." in low and len(low) > 1 and not low[0].isdigit():

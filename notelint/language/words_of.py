@@ -24,7 +24,11 @@ _ACT_AFTER = re.compile(
 )
 
 
-_NAILED = re.compile(r"\b(?:caps?|bases?)\b|\d{1,2}\s?d\b(?:\sx|\s?com|,|\s?nail|\s)|\d\"? x \d[^;]{0,12}screw", re.IGNORECASE)
+_NAILED = re.compile(
+    r"\b(?:caps?|bases?)\b|\d{1,2}\s?d\b(?:\sx|\s?com|,|\s?nail|\s)|\d\"? x \d[^;]{0,12}screw|\b(?:roof|wall|floor|stud|plate|rafter"
+    r"|truss|header|post|beam|sill)[- ]to[- ](?:\w+ )?(?:wall|floor|foundation|plate|stud|post|sill|slab)",
+    re.IGNORECASE,
+)
 
 
 class MarkSpan(NamedTuple):
