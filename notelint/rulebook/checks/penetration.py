@@ -124,7 +124,7 @@ def _coming_through(case: Case) -> Iterator[Finding]:
                 subject=r.mark or f"nails into the {piece}",
                 where=where,
                 arithmetic=(f"{f.length_in:g} in nail in one 1-1/2 in {piece}: {out:g} in comes through",),
-                values={"first": f"{f.length_in:g} in", "second": "1-1/2 in"},
+                values={"lacks": f"has nails of {f.length_in:g} in in one {piece} of 1-1/2 in, so that {out:g} in comes out behind"},
             )
             return
 
@@ -148,7 +148,7 @@ def _through_built_up_studs(case: Case) -> Iterator[Finding]:
                     subject=r.mark or "hold-down screws",
                     where=(case.where_of(r),),
                     arithmetic=(f"{f.length_in:g} in {f.kind} in studs {thick:g} in thick: {f.length_in - thick:g} in comes through",),
-                    values={"first": f"{f.length_in:g} in", "second": f"{thick:g} in"},
+                    values={"lacks": f"has {f.kind}s of {f.length_in:g} in in studs {thick:g} in thick, so that their points come out behind"},
                 )
                 break
 
