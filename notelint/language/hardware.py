@@ -8,8 +8,8 @@ any words the vocabulary knows.
 from __future__ import annotations
 
 import csv
-import stat
 import re
+import stat
 from pathlib import Path
 from typing import get_args
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from notelint.language.assemble import Subject, build, fasteners_in
+from notelint.language.assemble import build, fasteners_in
+from notelint.language.said_joints import Subject
 from notelint.language.words_of import Read
 from notelint.model import Fastener, Requirement
 

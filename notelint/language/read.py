@@ -8,11 +8,12 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from notelint.language.assemble import NO_CONTEXT, Context, stance_of
+from notelint.language.assemble import stance_of
 from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
 from notelint.language.marks import key_of, prefix_of
 from notelint.language.rows import is_connector_schedule, is_legend, is_titled, marks_in_row, read_row
+from notelint.language.said_joints import NO_CONTEXT, Context
 from notelint.language.settle import settled
 from notelint.language.statements import Book, MarkInfo, read_cells, read_statements
 from notelint.language.unlisted import named_by_joint, unlisted_marks

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from notelint.language.assemble import Subject, agreed_joins, build, fasteners_in
+from notelint.language.assemble import agreed_joins, build, fasteners_in
 from notelint.language.cells import Cells, fasteners_of, first_spacing, length_of, load_of, spacing_in_place, steel_in, text_of
 from notelint.language.joints import chains, default_joint, joint_of, settled_device
 from notelint.language.marks import looks_like_mark
 from notelint.language.plain import plain
+from notelint.language.said_joints import Subject
 from notelint.language.words_of import GENERAL, MarkSpan, Read, read_words
 from notelint.model import Joint, Passage, Requirement
 from notelint.trade.vocabulary import column_roles

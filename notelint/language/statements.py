@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.assemble import NO_CONTEXT, Context, Subject, build, fasteners_in
+from notelint.language.assemble import build, fasteners_in
 from notelint.language.marks import key_of
 from notelint.language.nailing import blanket_sizes
+from notelint.language.said_joints import NO_CONTEXT, Context, Subject
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.stretches import stretches
 from notelint.language.unanchored import whole_sheathing, without_anchor

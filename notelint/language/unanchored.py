@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
-from notelint.language.assemble import Subject, build, fasteners_in, stance_of
+from notelint.language.assemble import build, fasteners_in, stance_of
 from notelint.language.joints import CONCRETE
 from notelint.language.nailing import blanket_nails, is_blanket, nailing
+from notelint.language.said_joints import Subject
 from notelint.language.words_of import Read
 from notelint.model import Joint, Requirement
 
