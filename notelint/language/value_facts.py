@@ -185,7 +185,7 @@ def _elements(low: str, start: int, end: int) -> list[str]:
 
 def _named(part: str) -> list[str]:
     found = [name for name, pattern in _ELEMENTS if pattern.search(part)]
-    return [n for n in found if n != "slab" or not {"garage slab", "porch slab"} & set(found) or re.search(r"house slab|slabs? and", part)]
+    return [n for n in found if n != "slab" or not {"garage slab", "porch slab"} & set(found) or "house slab" in part]
 
 
 # ---------------------------------------------------------------- which paper governs

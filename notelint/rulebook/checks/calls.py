@@ -17,7 +17,7 @@ OTHER_TRADE = re.compile(
     r"|drywall|gyp\w*|plaster|lath|ceiling (?:grid|tile|wire|hanger)s?|insulation|cabinets?|mirrors?|shel(?:f|ves)"
 r"|ducts?|ductwork|conduits?"
     r"|cables?|wir(?:e|ing)|pip(?:e|es|ing)|water heaters?|condens\w+|tanks?|flues?|chimneys?|standing.seam|metal roof\w*|shingles?|tiles?"
-    r"|h-?clips?|panel (?:edge )?clips?|plywood clips?|sheathing clips?|clips? between|shutters?|screens?|awnings?"
+    r"|h[- ]?clips?|panel (?:edge )?clips?|plywood clips?|sheathing clips?|clips? between|shutters?|screens?|awnings?"
 r"|flashings?|fences?|gates?"
     r"|door (?:hardware|closers?|hangers?|tracks?)|(?:window|door|buck) (?:clips?|straps?|anchors?)"
 r"|windows? (?:and doors? )?(?:are |shall be )?"
@@ -208,7 +208,13 @@ def _called(case: Case, r: Requirement) -> bool:
     p, low = case.passages[r.passage], statement_words(case, r)
     if r.kind not in {"note", "text", "row"} or r.defines or r.see or r.vague:
         return False
-    if OTHER_TRADE.search(low) or _FROM_TRUSS_PLANT.search(low) or _furnished(case, r) or (r.to_maker and not r.fasteners):
+    if (
+        OTHER_TRADE.search(low)
+        or _SHEATHING_CLIPS.search(low)
+        or _FROM_TRUSS_PLANT.search(low)
+        or _furnished(case, r)
+        or (r.to_maker and not r.fasteners)
+    ):
         return False
     listed = (
         r.kind != "row"

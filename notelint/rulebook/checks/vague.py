@@ -9,6 +9,7 @@ from typing import NamedTuple
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Joint, Passage, Requirement, Term
 from notelint.rulebook.case import Case
+from notelint.rulebook.checks.sentences import parts
 
 OUTSIDE = {"porch", "deck", "carport", "stair", "landing", "garage", "existing"}
 _CONNECTS = re.compile(
@@ -18,44 +19,6 @@ r"|ed|ing|ely)|bolt(?:ed|ing)?|nail(?:ed|ing)?"
 )  # fmt: skip
 _NEAR = 45  # characters within which "adequate" or "properly" must stand beside the connecting word it speaks of
 _BACK = 220  # characters before a part within which the members it leaves out may be named
-_SENTENCE = re.compile(r"(?P<word>[\w'.]*)[.](?=\s)|;")
-_SHORTENED = frozenset(
-    {
-        "in",
-        "ft",
-        "no",
-        "dia",
-        "o.c",
-        "conn",
-        "typ",
-        "ea",
-        "ext",
-        "int",
-        "dbl",
-        "min",
-        "max",
-        "galv",
-        "approx",
-        "sim",
-        "reqd",
-        "req'd",
-        "cont",
-        "horiz",
-        "vert",
-        "hdr",
-        "pl",
-        "bd",
-        "sq",
-        "brg",
-        "fdn",
-        "ftg",
-        "flr",
-        "trtd",
-        "p.t",
-        "eng",
-        "equiv",
-    }
-)
 _REFERRED = re.compile(
     r"^\s*(?:by|per|in|on|under|from)\s+(?:the\s+)?(?:note|detail|det\b|section|schedule|table|sheet|code|irc|ibc"
 r"|r\d{3}|chapter|manufacturer|maker|mfr|truss|window|door|supplier|fabricator|plan|legend"
@@ -117,7 +80,7 @@ def vague_parts(case: Case) -> Iterator[VaguePart]:
         terms = [t for c in case.clauses_of.get(p.id, ()) for t in c.terms]
         if not any(t.kind == "vague" for t in terms):
             continue
-        for start, end in _parts(p.text):
+        for start, end in parts(p.text):
             found = next((t for t in terms if t.kind == "vague" and start <= t.start < end and _says_how(p.text, start, end, t)), None)
             if found is not None and not _says_more(case, p, start, end) and not _general_piece(case, p, start, end, found):
                 part = _part(case, p, start, end, found, terms)
@@ -133,19 +96,6 @@ def said_definitely(case: Case, part: VaguePart) -> bool:
     if part.joint in {None, "other", "new-to-existing"}:
         return len(part.members) > 1 and any(part.members <= set(r.joins) and (set(r.scope) & OUTSIDE) == here for r in sayings)
     return any(r.joint == part.joint and along_the_wall(r) and (set(r.scope) & OUTSIDE) == here for r in sayings)
-
-
-def _parts(text: str) -> Iterator[tuple[int, int]]:
-    """Start and end of each sentence, and of its parts between semicolons."""
-    start = 0
-    for m in _SENTENCE.finditer(text.lower()):
-        if (m.group("word") or "").lower() in _SHORTENED:
-            continue
-        if text[start : m.end()].strip():
-            yield start, m.end()
-        start = m.end()
-    if text[start:].strip():
-        yield start, len(text)
 
 
 def _says_how(text: str, start: int, end: int, vague: Term) -> bool:
@@ -214,7 +164,7 @@ def _part(case: Case, p: Passage, start: int, end: int, vague: Term, terms: list
     own = {t.name for t in terms if t.kind == "member" and start <= t.start < end} & _FRAME
     places = {t.name for t in terms if t.kind == "place" and start <= t.start < end}
     begin = start
-    for earlier in reversed([a for a, b in _parts(p.text) if b <= start and start - a < _BACK]):
+    for earlier in reversed([a for a, b in parts(p.text) if b <= start and start - a < _BACK]):
         if len(own) > 1:
             break
         begin = earlier

@@ -10,6 +10,7 @@ from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fact, Finding, Joint, Requirement, Where
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters
+from notelint.rulebook.checks.sentences import part_around
 
 _UNLESS = re.compile(
     r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bor as (?:noted|shown)\b|\bwhere noted\b"
@@ -69,15 +70,8 @@ def _gives_way(case: Case, v: Value) -> bool:
     text = case.passages[v.passage].text.lower()
     if v.open_words is not None:
         return bool(_UNLESS.search(v.open_words))
-    start, stop = _sentence(text, v.start, v.end)
+    start, stop = part_around(text, v.start, v.end)
     return bool(_UNLESS.search(text[max(start, v.start - 70) : min(stop, v.end + 50)]))
-
-
-def _sentence(text: str, start: int, end: int) -> tuple[int, int]:
-    """Where the sentence (or cell) around start..end begins and ends."""
-    before = [m.end() for m in re.finditer(r"(?<!\d)(?<!\bin)(?<!\bno)[.](?=\s)|[;|]", text[:start])]
-    after = re.search(r"(?<!\bin)(?<!\bo\.c)(?<!\bdia)[.](?=\s)|[;|]", text[end:])
-    return before[-1] if before else 0, end + after.start() if after else len(text)
 
 
 def _governed(case: Case, a: Value, b: Value) -> bool:
@@ -93,10 +87,7 @@ def _finding(case: Case, item: str, a: Value, b: Value) -> Finding:
 
 
 def _whole(case: Case, v: Value) -> tuple[int, int]:
-    start, end = _sentence(case.passages[v.passage].text.lower(), v.start, v.end)
-    text = case.passages[v.passage].text
-    start += len(text[start:end]) - len(text[start:end].lstrip())
-    return start, end
+    return part_around(case.passages[v.passage].text, v.start, v.end)
 
 
 def _place(where: Where) -> str:
@@ -199,7 +190,8 @@ def _length(inches: float | None) -> str:
 
 
 def _of_requirement(case: Case, r: Requirement, said: str, value: float | str) -> Value:
-    low = case.passages[r.passage].text[r.start : r.end].lower()
+    start, end = part_around(case.passages[r.passage].text, r.start, r.end)
+    low = case.passages[r.passage].text[start:end].lower()
     limits = {*_PLACES.findall(low), *r.scope}
     return Value(said, value, r.passage, r.start, r.end, " ".join(sorted(limits)), r.storeys)
 
