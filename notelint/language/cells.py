@@ -8,7 +8,7 @@ from notelint.language.assemble import fasteners_in
 from notelint.language.fasteners import looked_up, type_in
 from notelint.language.fields import spacing_of
 from notelint.language.plain import plain
-from notelint.language.quantities import NUMBER_WORDS, figure
+from notelint.language.quantities import FIGURE, NUMBER_WORDS, figure
 from notelint.language.words_of import Read
 from notelint.model import Cell, Fastener, FastenerKind, Steel
 
@@ -102,9 +102,23 @@ def steel_in(read: Read, cells: Cells, whole: Steel | None) -> Steel | None:
     width = length_of(read, cells, "width") or (whole.width_in if whole else None)
     length = length_of(read, cells, "length") or (whole.length_in if whole else None)
     thickness = whole.thickness_in if whole else None
+    if width is None and length is None:
+        width, length = _outline(read, cells)
     if gauge is None and width is None and length is None and thickness is None:
         return None
     return Steel(gauge=gauge, thickness_in=thickness, width_in=width, length_in=length)
+
+
+_OUTLINE = re.compile(rf"\s*({FIGURE})\s?(?:in\b\.?|\")?\s?x\s?({FIGURE})\s?(?:in\b\.?|\")?\s*")
+
+
+def _outline(read: Read, cells: Cells) -> tuple[float | None, float | None]:
+    """Width and length from a size column such as "1-1/4 x 24"."""
+    for cell in (*cells.get("device", ()), *cells.get("other", ())):
+        match = _OUTLINE.fullmatch(read.low[cell.start : cell.end]) if re.search(r"size|dim", plain(cell.column)) else None
+        if match:
+            return figure(match[1]), figure(match[2])
+    return None, None
 
 
 def first_spacing(read: Read, cells: list[Cell]) -> float | None:
@@ -112,6 +126,9 @@ def first_spacing(read: Read, cells: list[Cell]) -> float | None:
         for quantity, role in read.lengths(cell.start, cell.end):
             if role == "spacing":
                 return quantity.value
+        bare = re.search(r"(?:@|\bat)\s?(\d{1,3})\s*$", read.low[cell.start : cell.end])
+        if bare:
+            return float(bare[1])
     return None
 
 

@@ -99,7 +99,7 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
 def _size(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> _Size:
     """The size as written; its kind is None where it is no fastener's."""
     if match["penny"] or match["short"]:
-        length = _first(match, "plen", "plen2", "plen3", "plen4", "plen5", "plen6", "slen", "slen2")
+        length = _in_inches(_first(match, "plen", "plen2", "plen3", "plen4", "plen5", "plen6", "slen", "slen2"))
         return _Size("nail", f"{int(match['penny'] or match['short'])}d", _first(match, "pdia", "pdia2", "pdia3", "pdia4"), length)
     if match["number"]:
         length = _first(match, "nlen", "nlen2")
@@ -121,6 +121,11 @@ def _size(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
 _THICKEST_NAIL_IN = 0.35
 _THINNEST_NAIL_IN = 0.08
 _LONGEST_SCREW_IN = 12
+
+
+def _in_inches(length: float | None) -> float | None:
+    """A nail longer than any was written in millimetres: "10d x 38"."""
+    return length if length is None or length <= _LONGEST_SCREW_IN else round(length / 25.4 * 8) / 8
 
 
 def _first(match: re.Match[str], *names: str) -> float | None:

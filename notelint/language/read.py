@@ -104,7 +104,7 @@ def _requirements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list[R
     if not any(c.column.strip() for c in read.passage.cells) and not is_titled(read.passage):
         return read_statements(read, book, title)
     rows = read_row(read)
-    return rows if rows or is_legend(read.passage) or is_connector_schedule(read.passage) else read_cells(read, book)
+    return rows if rows or is_legend(read.passage) else read_cells(read, book)
 
 
 def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:

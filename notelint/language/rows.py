@@ -12,7 +12,7 @@ from notelint.language.marks import looks_like_mark
 from notelint.language.plain import plain
 from notelint.language.said_joints import Subject
 from notelint.language.words_of import GENERAL, MarkSpan, Read, read_words
-from notelint.model import Joint, Passage, Requirement
+from notelint.model import Cell, Joint, Passage, Requirement
 from notelint.trade.vocabulary import column_roles
 
 _LEGEND = re.compile(r"abbrev|\blegend of symbols|\bsymbols?\b(?! .*schedule)|\bnotation|meaning")
@@ -80,6 +80,8 @@ def read_row(read: Read) -> list[Requirement]:
     ):
         return []
     mark = _mark(passage, cells)
+    if device == "blocking" and re.search(r"nailing|fasten|\bnails?\b", title):
+        device = "nailing"
     if device is None and not (mark and is_connector_schedule(passage)):
         nailed = re.search(r"nailing|fastening|\bnails?\b", title) or (
             not mark
@@ -113,7 +115,18 @@ def _mark(passage: Passage, cells: Cells) -> str | None:
         text = passage.text[cell.start : cell.end].strip()
         if looks_like_mark(text):
             return text
-    return None
+    if cells.get("mark"):
+        return None
+    return next((found for cell in cells.get("device", ()) if (found := own_mark(passage, cell))), None)
+
+
+_OWN_MARK = re.compile(r"\s*\(?\d?\)?\s*([A-Z]{2,6}-?\d{1,4}[A-Z]{0,2})(?=\s*(?:$|[,;(/]|each\b|ea\b|@))")
+
+
+def own_mark(passage: Passage, cell: Cell) -> str | None:
+    """The mark that a cell begins with, where it is written as connectors' marks are."""
+    match = _OWN_MARK.match(passage.text[cell.start : cell.end])
+    return match[1] if match else None
 
 
 def _device(read: Read, cells: Cells) -> str | None:
@@ -180,7 +193,7 @@ def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None
         "joins": joins or base.joins,
         "fasteners": fasteners,
         "place": place or base.place,
-        "defines": mark is not None,
+        "defines": mark is not None and (bool(cells.get("mark")) or bool(fasteners)),
         "steel": steel_in(read, cells, base.steel),
         "capacity_lb": load_of(read, cells, "capacity") or base.capacity_lb,
         "demand_lb": load_of(read, cells, "demand") or base.demand_lb,
@@ -247,6 +260,7 @@ def marks_in_row(passage: Passage) -> list[MarkSpan]:
     mark = _mark(passage, cells)
     if mark is None:
         return []
-    cell = cells["mark"][0]
-    at = passage.text.find(mark, cell.start)
+    at = passage.text.index(
+        mark, min(cell.start for cell in (*cells.get("mark", ()), *cells.get("device", ())) if mark in passage.text[cell.start : cell.end])
+    )
     return [MarkSpan(at, at + len(mark), mark)]

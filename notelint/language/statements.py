@@ -8,12 +8,14 @@ from typing import NamedTuple
 from notelint.language.assemble import build, fasteners_in
 from notelint.language.marks import key_of
 from notelint.language.nailing import blanket_sizes
+from notelint.language.plain import plain
+from notelint.language.rows import own_mark, title_of
 from notelint.language.said_joints import NO_CONTEXT, Context, Subject
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.stretches import stretches
 from notelint.language.unanchored import whole_sheathing, without_anchor
 from notelint.language.words_of import GENERAL, Read
-from notelint.model import FastenerKind, Joint, Requirement
+from notelint.model import Cell, FastenerKind, Joint, Requirement
 
 _SHORT_PASSAGE = 240
 _SHORT_LEAD = 80
@@ -62,11 +64,30 @@ def read_cells(read: Read, book: Book) -> list[Requirement]:
     out: list[Requirement] = []
     for cell in read.passage.cells:
         anchors = [a for a in anchors_of(read, cell.start, cell.end, devices) if a.mark and key_of(a.mark) in book]
+        anchors = anchors or _anchor_by_head(read, cell)
         for segment in segments_of(read, cell.start, cell.end, anchors):
             out += _of_anchors(read, segment, book, Context())
     passage = read.passage
     whole = {"start": 0, "end": len(passage.text), "quote": passage.text, "box": passage.box()}
     return [r.model_copy(update={**whole, "defines": False}) for r in out]
+
+
+_HEADS = (
+    (re.compile(r"\bbase\b|\bfoot\b"), "post base"), (re.compile(r"\bcaps?\b"), "post cap"),
+    (re.compile(r"hold-?\s?downs?|tie-?\s?downs?"), "hold-down"),
+    (re.compile(r"\bstraps?\b"), "strap"), (re.compile(r"\bties?\b|\bclips?\b|connectors?"), "tie"), (re.compile(r"hangers?"), "hanger"),
+)  # fmt: skip
+
+
+def _anchor_by_head(read: Read, cell: Cell) -> list[Anchor]:
+    """A mark under a column head that says what it is: "PB-66" under BASE, "QS-10" under TIE in a header schedule."""
+    mark = own_mark(read.passage, cell)
+    device = next((name for pattern, name in _HEADS if pattern.search(plain(cell.column))), None)
+    if mark is None or device is None:
+        return []
+    at = read.passage.text.index(mark, cell.start)
+    in_headers = re.search(r"header|lintel|opening", title_of(read.passage))
+    return [Anchor(at, at + len(mark), "header tie" if in_headers and device in ("tie", "strap") else device, mark)]
 
 
 def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> list[Requirement]:
