@@ -44,7 +44,7 @@ def _spacings(case: Case) -> Iterator[Finding]:
             rule="", subject=f"{over.subject} {over.value:g} on stud {under.value:g}", where=(case.where_of(over), case.where_of(under)),
             arithmetic=result.lines,
             values={"first": f"{_PLURAL.get(over.subject or '', 'members')} at {over.value:g} in", "second": f"studs at {under.value:g} in",
-                    "answer": f"they line up only every {result.every_in:g} in"},
+                    "answer": f"they line up only every {result.every_in:g} in", "lacks": _MISSED},
         )  # fmt: skip
         return
     yield from _studs_over_studs(case, studs)
@@ -75,9 +75,21 @@ def _studs_over_studs(case: Case, studs: list[Fact]) -> Iterator[Finding]:
             if not result.all_land:
                 yield Finding(
                     rule="", subject="studs over studs", where=(case.where_of(a), case.where_of(b)), arithmetic=result.lines,
-                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in", "answer": f"they line up only every {result.every_in:g} in"},
+                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in", "answer": f"they line up only every {result.every_in:g} in", "lacks": _MISSED},
                 )  # fmt: skip
                 return
+
+
+_MISSED = "May the upper members bear between, or are studs, blocking or a transfer to be added under them, and which?"
+_OFFSET = (
+    "What carries the load and the uplift of the upper framing across the offset: a beam, doubled joists or blocking, "
+    "with which ties and which fasteners?"
+)
+
+
+def quoted(text: str) -> str:
+    """Words of the set between quotation marks."""
+    return f"\u201c{' '.join(text.split())}\u201d"
 
 
 _ABOVE_BELOW = re.compile(r"above|below|over|under|upper|lower|second|first|third|\(e\)|\(n\)|existing|floor")
@@ -96,7 +108,7 @@ def _offsets(case: Case) -> Iterator[Finding]:
             continue
         if any(_same_thing(case, f, t) for t in transfer):
             continue
-        yield Finding(rule="", subject="offset", where=(case.where_of(f),), values={"first": case.words_of(f), "second": "", "answer": ""})
+        yield Finding(rule="", subject="offset", where=(case.where_of(f),), values={"first": quoted(case.words_of(f)), "lacks": _OFFSET})
         return
 
 
