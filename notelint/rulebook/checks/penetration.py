@@ -148,7 +148,7 @@ def _through_built_up_studs(case: Case) -> Iterator[Finding]:
                     subject=r.mark or "hold-down screws",
                     where=(case.where_of(r),),
                     arithmetic=(f"{f.length_in:g} in {f.kind} in studs {thick:g} in thick: {f.length_in - thick:g} in comes through",),
-                    values={"lacks": f"has {f.kind}s of {f.length_in:g} in in studs {thick:g} in thick, so that their points come out behind"},
+                    values={"lacks": f"has {f.kind}s of {f.length_in:g} in in studs {thick:g} in thick; their points come out behind"},
                 )
                 break
 
