@@ -18,6 +18,7 @@ _OTHER_OFFSET = re.compile(
 )
 _LIKE_THE_OLD = re.compile(r"\bmatch(?:es|ing)?\s+(?:the\s+)?(?:\(e\)|existing)")
 _PATIO_ROOF = re.compile(r"\bpatio (?:cover|roof)|\bcovered patio|\bpergola")
+_LEAST_SPACING, _MOST_SPACING = 11.0, 96.0  # inches: closer is nails, wider is posts or blocking
 _LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 
@@ -46,6 +47,8 @@ def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
         left = max(view.low.rfind(mark, clause.start, member.start) for mark in (";", ".", ",")) + 1
         near = view.low[max(clause.start, left, member.start - 60) : q.end + 45].split(";")[0]
         whole = view.low[clause.start : clause.end]
+        if not _LEAST_SPACING <= q.value <= _MOST_SPACING:
+            continue
         subject = (
             "stud"
             if member.kind == "place" or member.name == "wall"

@@ -195,8 +195,7 @@ def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None
         "place": place or base.place,
         "defines": mark is not None and (bool(cells.get("mark")) or bool(fasteners)),
         "steel": steel_in(read, cells, base.steel),
-        "capacity_lb": load_of(read, cells, "capacity") or base.capacity_lb,
-        "demand_lb": load_of(read, cells, "demand") or base.demand_lb,
+        **_loads(read, cells, base),
         "spacing_in": length_of(read, cells, "spacing") or spacing_in_place(read, cells) or base.spacing_in,
     }
     update["embedment_in"] = base.embedment_in or length_of(read, cells, "embed")
@@ -264,3 +263,16 @@ def marks_in_row(passage: Passage) -> list[MarkSpan]:
         mark, min(cell.start for cell in (*cells.get("mark", ()), *cells.get("device", ())) if mark in passage.text[cell.start : cell.end])
     )
     return [MarkSpan(at, at + len(mark), mark)]
+
+
+_ASKED = re.compile(r"demand|requir|req'?d|design|net|applied|calc|factored|force|wind")
+
+
+def _loads(read: Read, cells: dict[str, list[Cell]], base: Requirement) -> dict[str, object]:
+    """Capacity and demand of a row. One column headed "uplift" alone is what the connector is good for, as its list gives it."""
+    capacity = load_of(read, cells, "capacity") or base.capacity_lb
+    demand = load_of(read, cells, "demand") or base.demand_lb
+    heads = " ".join(plain(c.column) for c in cells.get("demand", ()))
+    if capacity is None and demand is not None and heads and not _ASKED.search(heads):
+        capacity, demand = demand, None
+    return {"capacity_lb": capacity, "demand_lb": demand}

@@ -20,6 +20,10 @@ _AT_EACH = re.compile(
     r"\b(?:each|ea\.?|every|all)\s+(?:other |second |2nd |end of |side of )?(?:roof )?(?:truss|rafter|stud|header|hdr|post|joist)",
     re.IGNORECASE,
 )
+_OWNER = re.compile(
+    r"\b(?:girder|truss|beam|header|hdr\.?|column|wall|window|door|panel|detail|section|joist|rafter|ridge|grid|line|type)\s*$",
+    re.IGNORECASE,
+)
 _BY_JOINT: dict[str, Device] = {
     "roof-to-wall": "roof tie", "plate-to-stud": "stud tie", "stud-to-sill": "stud tie", "header-to-stud": "header tie",
     "floor-to-floor": "strap", "post-head": "post cap", "post-foot": "post base", "cut-plate": "plate tie",
@@ -41,6 +45,8 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             if key in known or m.group(1) in NOT_MARKS or (len(m.group(1)) == 1 and "-" not in m.group()):
                 continue
             around = passage.text[max(0, m.start() - 25) : m.end() + 70]
+            if _OWNER.search(passage.text[: m.start()]) and not _PIECE.search(re.split("[:,;]", passage.text[m.end() : m.end() + 14])[0]):
+                continue  # the name of a truss, beam or wall
             single = len(m.group(1)) == 1
             if single and (m.group(1) in prefixes or not _PIECE.search(around)):
                 continue
