@@ -30,7 +30,7 @@ _BETWEEN = (
 )
 _LAYOUT = re.compile(
     rf"(?<![\w-])(?:(?P<size>[23]\s?x\s?\d{{1,2}}|\(?2\)?\s?x\(?\s*\d{{1,2}}\s*\)?)\s+)?(?P<member>stud|rafter|truss"
-    rf"|roof truss|ceiling joist|floor joist|joist)(?:e?s)?\b"
+    rf"|roof truss|floor truss|ceiling joist|floor joist|joist)(?:e?s)?\b"
     rf"(?P<gap>{_BETWEEN}{{0,46}}?)(?:@|\bat\b|\bspaced(?:\s+at)?\b|\bon\b|\bset at\b|(?=\s\d\d(?:\"|\s?in\b\.?"
     rf"|\s?inches)?\s?(?:o\.?\s?/?\s?c\b|on\s+cent)))\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x"
     rf"|\s?psf|\s?ft|')",

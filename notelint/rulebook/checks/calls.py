@@ -133,20 +133,21 @@ def _answered(case: Case, r: Requirement) -> bool:
         return True
     if any(m.group(1) not in OTHER_LETTERS | NOT_MARKS for m in _MODEL.finditer(words)):
         return True
-    return any(_same_piece(r, o) for o in named if o.device in CONNECTORS)
+    return any(_same_piece(case, r, o) for o in named if o.device in CONNECTORS)
 
 
 _AT_ENDS = {"hold-down", "rod"}
 
 
-def _same_piece(r: Requirement, o: Requirement) -> bool:
+def _same_piece(case: Case, r: Requirement, o: Requirement) -> bool:
     if (set(r.scope) & OUTBUILT) - set(o.scope) and o.scope:
         return False
     if r.joint == "stud-to-sill" and (r.device in _AT_ENDS) != (o.device in _AT_ENDS):
         return False  # hold-downs at wall ends name no tie along the wall
     if r.joint not in {None, "other"}:
         return o.joint == r.joint and (r.joint != "new-to-existing" or o.device == r.device)
-    return o.device == r.device and (not r.joins or not o.joins or bool(set(r.joins) & set(o.joins)))
+    joined = {m for a in (case.by_mark.get(mark_key(o.mark), ()) if o.mark else (o,)) for m in a.joins}
+    return o.device == r.device and (not r.joins or not joined or bool(set(r.joins) & joined))
 
 
 # ---------------------------------------------------------------- connectors without a place

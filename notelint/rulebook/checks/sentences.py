@@ -7,9 +7,10 @@ from collections.abc import Iterator
 
 _END = re.compile(r"(?P<word>[\w'.&]*)[.](?=\s)|[;|]")
 _SHORTENED = frozenset({
-    "in", "ft", "no", "dia", "o.c", "conn", "typ", "ea", "ext", "int", "dbl", "min", "max", "galv", "approx", "sim", "reqd", "req'd",
-    "cont", "horiz", "vert", "hdr", "pl", "bd", "sq", "brg", "fdn", "ftg", "flr", "trtd", "p.t", "eng", "equiv", "conc", "reinf", "emb", "embed",
-    "struct", "bldg", "opng", "stl", "oz", "ga", "com", "gr", "elev", "dim", "dwg", "det", "a.b", "u.n", "b.s", "e.s", "w.p", "perp", "opp",
+    "in", "ft", "no", "dia", "o.c", "conn", "typ", "ea", "ext", "int", "dbl", "min", "max", "galv", "approx", "sim",
+    "reqd", "req'd", "cont", "horiz", "vert", "hdr", "pl", "bd", "sq", "brg", "fdn", "ftg", "flr", "trtd", "p.t", "eng",
+    "equiv", "conc", "reinf", "emb", "embed", "struct", "bldg", "opng", "stl", "oz", "ga", "com", "gr", "elev", "dim",
+    "dwg", "det", "a.b", "u.n", "b.s", "e.s", "w.p", "perp", "opp",
 })  # fmt: skip
 
 

@@ -6,9 +6,11 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from notelint.language.marks import prefix_of
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Joint, Passage, Requirement, Term
 from notelint.rulebook.case import Case
+from notelint.rulebook.checks.schedule_marks import OTHER_LETTERS
 from notelint.rulebook.checks.sentences import parts
 
 OUTSIDE = {"porch", "deck", "carport", "stair", "landing", "garage", "existing"}
@@ -72,6 +74,14 @@ def vague_about(case: Case, joint: Joint) -> list[Requirement]:
     return [r for r in about if r.passage in ids]
 
 
+_MEMBER_MARK = re.compile(r"(?<![\w/&.-])[A-Z]{1,3}-?\d{1,2}[A-Z]?(?![\w/\"'])")
+
+
+def _same_member(case: Case, r: Requirement, text: str) -> bool:
+    """Whether a requirement speaks of the very beam or post that the text names by its mark."""
+    return any(m.group() in case.passages[r.passage].text for m in _MEMBER_MARK.finditer(text))
+
+
 def vague_parts(case: Case) -> Iterator[VaguePart]:
     """Statements of the designer's sheets that join members of the frame by vague words alone."""
     for p in case.passages.values():
@@ -95,6 +105,9 @@ def said_definitely(case: Case, part: VaguePart) -> bool:
     sayings += [r for r in case.duties if definite(r) and r.mark and r.passage == part.passage and r.end <= part.start]
     if part.joint in {None, "other", "new-to-existing"}:
         return len(part.members) > 1 and any(part.members <= set(r.joins) and (set(r.scope) & OUTSIDE) == here for r in sayings)
+    text = case.passages[part.passage].text[part.start : part.end]
+    if part.joint in {"post-head", "post-foot"} and _MEMBER_MARK.search(text):
+        return any(r.joint == part.joint and (set(r.scope) & OUTSIDE) == here and _same_member(case, r, text) for r in sayings)
     return any(r.joint == part.joint and along_the_wall(r) and (set(r.scope) & OUTSIDE) == here for r in sayings)
 
 
@@ -122,7 +135,7 @@ def _says_more(case: Case, p: Passage, start: int, end: int) -> bool:
     low = p.text[start:end].lower()
     if _OTHER_WORK.search(low) or _SIZED.search(low) or re.search(r"\bsee\b|\bper\b (?:detail|plan|schedule|\d)|\d\s?/\s?[a-z]-?\d", low):
         return True
-    if any(u.passage == p.id and start <= u.start < end for u in case.reading.marks):
+    if any(u.passage == p.id and start <= u.start < end and prefix_of(u.mark) not in OTHER_LETTERS for u in case.reading.marks):
         return True
     return any(
         r.passage == p.id and r.start < end and start < r.end and r.named and start <= p.text.find(r.mark or "\0") < end

@@ -14,8 +14,14 @@ from notelint.rulebook.checks.sentences import part_around
 
 _UNLESS = re.compile(
     r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bor as (?:noted|shown)\b|\bwhere noted\b"
-    r"|\bmin(?:imum)?\b|\bmax(?:imum)?\b|\bat (?:most|least)\b|\bor (?:less|closer|better|more)\b|\bnot (?:more|less|over)\b"
 )
+_LIMIT = (
+    r"(?:min(?:imum)?|max(?:imum)?|at (?:most|least)|or (?:less|closer|better|more|stronger)|not (?:more|less|over)(?: than)?"
+    r"|no (?:more|less) than|up to)"
+)
+_LIMIT_AFTER = re.compile(rf"^[\s.,]*(?:o\.?\s?c\.?|on cent(?:er|re)s?|psi|apart|spacing|strength)?[\s.,(]*\b{_LIMIT}\b")
+_LIMIT_BEFORE = re.compile(rf"\b{_LIMIT}\b[\s.,]*(?:[a-z']+\s+){{0,4}}(?:of\s+|=\s*)?$")
+_AFTER = 40  # characters after a requirement in which its sentence may still limit it
 _PLACES = re.compile(
     r"\b(?:garage|porch|deck|carport|stairs?|shear walls?|braced|sw-?\d|corners?|gables?|edge zones?|interior"
 r"|partitions?|party|parapet|existing|openings?|jambs?"
@@ -36,7 +42,6 @@ class Value(NamedTuple):
     end: int
     limits: str = ""
     storeys: tuple[int, ...] = ()
-    open_words: str | None = None  # the words that can leave room for another value, where they are not those around it
 
 
 def notes_disagree(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -68,10 +73,10 @@ def _conflict(case: Case, values: list[Value]) -> tuple[Value, Value] | None:
 def _gives_way(case: Case, v: Value) -> bool:
     """Whether the statement around a value leaves room for another: unless noted otherwise, a minimum, a maximum."""
     text = case.passages[v.passage].text.lower()
-    if v.open_words is not None:
-        return bool(_UNLESS.search(v.open_words))
     start, stop = part_around(text, v.start, v.end)
-    return bool(_UNLESS.search(text[max(start, v.start - 70) : min(stop, v.end + 50)]))
+    before, after = text[max(start, v.start - 70) : v.start], text[v.end : min(stop, v.end + 50)]
+    within = text[v.start : v.end]
+    return bool(_UNLESS.search(f"{before}{within}{after}") or _LIMIT_AFTER.search(after) or _LIMIT_BEFORE.search(before))
 
 
 def _governed(case: Case, a: Value, b: Value) -> bool:
@@ -153,34 +158,15 @@ def _anchor_spacings(case: Case) -> Items:
         r for r in case.duties
         if r.device == "anchor bolt" and r.joint == "sill-to-foundation" and r.spacing_in and not r.unless_noted and r.kind != "row"
     ]  # fmt: skip
-    yield "anchor bolt spacing", [_anchor_spacing(case, r) for r in bolts]
+    diameters = sorted({_diameter(r) for r in bolts} - {0.0}) or [0.0]
+    for diameter in diameters:
+        same = [r for r in bolts if _diameter(r) in {diameter, 0.0}]
+        yield "anchor bolt spacing", [_of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1)) for r in same]
 
 
-_OF_THE_SPACING = 16  # characters beside a spacing within which "max." or "not over" speaks of it
-_END_DISTANCE = re.compile(r"\b(?:with\s?in|not|at|min\w*\.?|max\w*\.?|one|a bolt|and)\b[^;.]*?\bends?\b[^;.]*")
-
-
-def _anchor_spacing(case: Case, r: Requirement) -> Value:
-    """The spacing of sill anchors. A least or largest embedment or end distance beside it is no room for another spacing."""
-    text = case.passages[r.passage].text.lower()
-    found = [
-        t for c in case.clauses_of.get(r.passage, ()) for t in c.terms
-        if t.role == "spacing" and r.start <= t.start < r.end and abs((t.value or 0) - (r.spacing_in or 0)) < 0.1
-    ]  # fmt: skip
-    value = _of_requirement(case, r, _length(r.spacing_in), round(r.spacing_in or 0, 1))
-    limits = " ".join(w for w in value.limits.split(" ") if w not in {"exterior", "wall"})
-    if not found:
-        return value._replace(limits=limits)
-    start, end = found[0].start, found[0].end
-    near = text[max(r.start, start - _OF_THE_SPACING) : min(r.end, end + _OF_THE_SPACING)]
-    except_words = " ".join(
-        re.findall(
-            r"\bunless\b|\bu\.?\s?n\.?\s?o\b|\bu\.?o\.?n\b|\bexcept\b|\belsewhere\b|\botherwise\b|\bwhere noted\b"
-            r"|\bor as (?:noted|shown)\b",
-            text[r.start : r.end + 50],
-        )
-    )
-    return value._replace(limits=limits, open_words=f"{_END_DISTANCE.sub(' ', near)} {except_words}")
+def _diameter(r: Requirement) -> float:
+    """Diameter of the bolts, inches; 0 where it is not said. Bolts of two diameters are two items."""
+    return next((f.diameter_in for f in r.fasteners if f.diameter_in), 0.0)
 
 
 def _length(inches: float | None) -> str:
@@ -190,15 +176,22 @@ def _length(inches: float | None) -> str:
 
 
 def _of_requirement(case: Case, r: Requirement, said: str, value: float | str) -> Value:
-    start, end = part_around(case.passages[r.passage].text, r.start, r.end)
-    low = case.passages[r.passage].text[start:end].lower()
-    limits = {*_PLACES.findall(low), *r.scope}
-    return Value(said, value, r.passage, r.start, r.end, " ".join(sorted(limits)), r.storeys)
+    """A requirement's spacing, where it stands; limited by the places its own sentence names, not by "see the shear wall schedule"."""
+    text = case.passages[r.passage].text
+    terms = [t for c in case.clauses_of.get(r.passage, ()) for t in c.terms if r.start <= t.start < r.end]
+    found = [t for t in terms if t.role == "spacing" and abs((t.value or 0) - (r.spacing_in or 0)) < 0.1]  # inches; reading rounds
+    at = (found[0].start, found[0].end) if found else (r.start, r.end)
+    start, end = part_around(text, *at)
+    limits = set(_PLACES.findall(text[max(start, r.start) : min(end, r.end + _AFTER)].lower()))
+    return Value(said, value, r.passage, *at, " ".join(sorted(limits)), r.storeys)
 
 
 def _edge_nails(case: Case) -> Items:
     for kind, same in _grouped(case.facts("edge-nails"), lambda f: f.subject or "").items():
         yield f"{kind} sheathing nails at panel edges", [_of_fact(f, f"{f.value:g} in", f.value or 0, f.text or "") for f in same]
+
+
+_LEAST_SPACING = 12  # inches; connectors along a wall stand a stud bay or more apart, a smaller figure is a distance from an end
 
 
 def _marks(case: Case) -> Items:
@@ -208,7 +201,7 @@ def _marks(case: Case) -> Items:
         name = next((r.mark for r in own if r.mark), "")
         if len(own) < 2:
             continue
-        spaced = [r for r in own if r.spacing_in]
+        spaced = [r for r in own if (r.spacing_in or 0) >= _LEAST_SPACING]
         joints: list[Joint | None] = [*sorted({r.joint for r in spaced if r.joint})]
         for joint in joints or [None]:
             at = [r for r in spaced if r.joint in {joint, None}]
