@@ -112,12 +112,17 @@ def _is_tag(tag: str, *, beside: bool) -> bool:
 _SEE = re.compile(r"(?:\bsee|\bon|\bsheet|\bper|\bnote|\bdetail|/)\s?$", re.IGNORECASE)
 
 
+_MEMBER_NAMED = re.compile(r"\b(?:girder|truss|beam|header|hdr\.?|column|wall|window|door|lintel|joist)\s+$", re.IGNORECASE)
+"""Words before a tag that make it the name of a member: "girder truss GT-1"."""
+
+
 def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
     """Tags of letters and figures beside the device words start..end: "CS-7 coil strap", "strap ST-4", "ST-4 or ST-6 straps"."""
     found: list[tuple[int, int, str]] = []
     offset = max(0, start - 40)
     before = [m for i in range(offset, start) if (m := _TAG_BEFORE.match(text[:start], i))]
-    if before and not _SEE.search(text[: before[-1].start(1)]) and _is_tag(before[-1][1], beside=not before[-1][2]):
+    named = text[: before[-1].start(1)] if before else ""
+    if before and not _SEE.search(named) and not _MEMBER_NAMED.search(named) and _is_tag(before[-1][1], beside=not before[-1][2]):
         a, b = before[-1].span(1)
         found.append((a, b, text[a:b]))
         joined = _TAG_JOINED.search(text[max(0, a - 20) : a])
