@@ -7,6 +7,7 @@ import itertools
 import re
 from collections.abc import Iterable, Iterator
 
+from notelint.language.marks import prefix_of
 from notelint.loadpath.hardware import spoken_fastener
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fact, Fastener, Finding, Requirement
@@ -45,10 +46,18 @@ def _bare(case: Case, item: Item) -> bool:
         or any(r.see and not _is_schedule_of_set(case, r) for r in item.about if not r.defines and not item.defined)
     ):
         return False
+    if not item.defined and _of_a_scheduled_family(case, item):
+        return False
     scheduled = case.definitions or not item.about[0].mark  # in a set without schedules a bare mark is a model
     if not item.defined and scheduled and not any(_named_beside(r) for r in item.about):
         return False  # an undefined mark or unnamed hardware has a question of its own
     return not any(_furnished(r.quote) for r in item.about)
+
+
+def _of_a_scheduled_family(case: Case, item: Item) -> bool:
+    """A mark in the manner of a schedule's marks (T5 beside T1) that the schedule lacks is asked about as such."""
+    mark = item.about[0].mark
+    return bool(mark) and prefix_of(str(mark)) in {prefix_of(key) for key in case.definitions}
 
 
 _PIECE = re.compile(r"\b(?:hangers?|ties?|straps?|clips?|bases?|caps?|hold-?downs?|angles?|connectors?|anchors?)\b")
