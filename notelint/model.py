@@ -365,7 +365,9 @@ class JointState(Record):
     storey: int  # 1 = on the foundation; for floor-to-floor the lower of the two storeys
     state: JointStateName
     requirements: tuple[str, ...] = ()  # ids
-    capacity_lb: float | None = None
+    capacity_lb: float | None = None  # as stated
+    computed_lb: float | None = None  # by the nails alone (NDS), where no capacity is stated and all it needs is
+    arithmetic: tuple[str, ...] = ()  # of the computed value
     demand_lb: float | None = None
     lacks: tuple[str, ...] = ()  # what a full answer still needs
     words: str | None = None  # what ties it, in the set's words, for a person

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import networkx as nx
 
 from notelint.loadpath.building import BOUND_IN, low_wind
+from notelint.loadpath.capacity import nail_capacity, species_gravity
 from notelint.loadpath.foreign import foreign_notes
 from notelint.loadpath.ties import PLATES, ROOF, STUDS, floor_lines, nailed, of_house, reaches_stud, tying
 from notelint.model import Building, Joint, JointState, JointStateName, Layout, LoadPath, Reading, Requirement, Where
@@ -30,7 +31,23 @@ def trace(layout: Layout, reading: Reading, building: Building) -> LoadPath:
         _state(joint, storey, reading, known, graph, storeys, easy, code_nailing)
         for joint, storey in joints_of(storeys, reading, known)
     ]  # fmt: skip
-    return LoadPath(joints=tuple(joints), weakest=_weakest(graph, storeys))
+    species = species_gravity(p for p in layout.passages if p.id in known)
+    return LoadPath(joints=tuple(_by_nails(j, reading, species) for j in joints), weakest=_weakest(graph, storeys))
+
+
+def _by_nails(state: JointState, reading: Reading, species: tuple[str, float] | None) -> JointState:
+    """The joint with a capacity computed from its nails, where none is stated; of several marks the one with the most."""
+    if state.capacity_lb is not None or not state.requirements:
+        return state
+    ids = set(state.requirements)
+    marks = {_key(r.mark) for r in reading.requirements if r.id in ids and r.mark}
+    groups = [[r for r in reading.requirements if r.mark and _key(r.mark) == mark] for mark in sorted(marks)]
+    groups += [[r] for r in reading.requirements if r.id in ids and not r.mark]
+    found = [c for group in groups if (c := nail_capacity(group, species))]
+    if not found:
+        return state
+    best = max(found, key=lambda c: c.value_lb)
+    return state.model_copy(update={"computed_lb": best.value_lb, "arithmetic": best.lines})
 
 
 def joints_of(storeys: int, reading: Reading, known: Iterable[str]) -> list[tuple[Joint, int]]:

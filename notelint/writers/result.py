@@ -144,6 +144,8 @@ class JointOut(Part):
     state: JointStateName
     requirements: tuple[str, ...]
     capacity_lb: float | None
+    computed_lb: float | None
+    arithmetic: tuple[str, ...]
     demand_lb: float | None
     lacks: tuple[str, ...]
     words: str | None

@@ -147,6 +147,7 @@ def joint_words(state: JointState) -> str:
     places = "; ".join(dict.fromkeys(place_of(where) for where in state.where[:MOST_PLACES]))
     parts += [f"({places})"] if places else []
     parts += [f"capacity {pounds(state.capacity_lb)}"] if state.capacity_lb is not None else []
+    parts += [f"by its nails about {pounds(state.computed_lb)} (computed)"] if state.computed_lb is not None else []
     parts += [f"demand {pounds(state.demand_lb)}"] if state.demand_lb is not None else []
     parts += [f"still needs {joined(state.lacks, ', ')}"] if state.lacks else []
     return ", ".join(parts).replace(", (", " (", 1)
