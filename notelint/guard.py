@@ -8,6 +8,7 @@ forked (other systems than Linux) the work is done here, without limits.
 from __future__ import annotations
 
 import ctypes
+import faulthandler
 import json
 import os
 import select
@@ -211,11 +212,13 @@ def _be_guarded(pipe: int, parent: int, limits: Limits) -> None:
     """Dies with the parent, keeps quiet, and sets its own limits; what it prints goes nowhere."""
     import resource
 
+    faulthandler.disable()  # how this process died is told by the one that started it
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
-    ctypes.CDLL(None).prctl(_DIE_WITH_PARENT, signal.SIGKILL)
+    _die_with_parent()
     if os.getppid() != parent:
         os._exit(0)
+    os.register_at_fork(after_in_child=_die_with_parent)  # what this process may start ends with it
     nowhere = os.open(os.devnull, os.O_RDWR)
     for handle in (0, 1, 2):
         if handle != pipe:
@@ -236,6 +239,10 @@ def _be_guarded(pipe: int, parent: int, limits: Limits) -> None:
         resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 10))
     with suppress(OSError):  # where memory runs out on the whole machine, this process goes first
         Path("/proc/self/oom_score_adj").write_text("500")
+
+
+def _die_with_parent() -> None:
+    ctypes.CDLL(None).prctl(_DIE_WITH_PARENT, signal.SIGKILL)
 
 
 def _own_size() -> int:

@@ -46,6 +46,7 @@ def do_set(job: Job, setup: Setup, tell: Tell) -> bytes:
         rules=decoded(setup.rules) if setup.rules else None,
         hardware=decoded(setup.hardware) if setup.hardware else None,
         ocr=setup.ocr,
+        beside=False,
     )
     done = review(path, options, progress=tell)
     if done.sha256 != job.sha256:

@@ -19,15 +19,19 @@ from pathlib import Path
 import numpy
 import pikepdf
 
+from notelint.planset.document import structure_of
 from notelint.planset.limits import FORK_FROM_BYTES
 from notelint.planset.linework import UNSEEN, Linework, read_linework
 
 _UNREADABLE = (pikepdf.PdfError, pikepdf.PasswordError, IndexError, ValueError, TypeError, RuntimeError, OSError)
 
 
-def linework_of(path: Path, total: int) -> Generator[Linework, None, None]:
-    """The lines of the first `total` pages, in order; close the iterator where it is left early."""
-    return _beside(path, total) if _may_fork(path, total) else _in_thread(path, total)
+def linework_of(path: Path, total: int, *, beside: bool = True) -> Generator[Linework, None, None]:
+    """The lines of the first `total` pages, in order; close the iterator where it is left early.
+
+    `beside` is put off where the other processors are at work on other plan sets.
+    """
+    return _beside(path, total) if beside and _may_fork(path, total) else _in_thread(path, total)
 
 
 def _may_fork(path: Path, total: int) -> bool:
@@ -66,7 +70,7 @@ def _send(path: Path, total: int, pipe: Connection) -> None:
 def _gathered(path: Path, total: int) -> Generator[Linework, None, None]:
     """Page after page. pdfium mends some files that qpdf refuses; they are read without lines."""
     try:
-        structure = pikepdf.open(path)
+        structure = structure_of(path)
     except _UNREADABLE:
         yield from repeat(UNSEEN, total)
         return

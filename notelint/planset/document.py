@@ -64,7 +64,7 @@ def _check_file(path: Path) -> None:
 
 def _why(path: Path, error: pypdfium2.PdfiumError) -> str:
     """What pdfium's refusal means for a person."""
-    with suppress(pikepdf.PdfError, pikepdf.PasswordError, ValueError, RuntimeError), pikepdf.open(path) as structure:
+    with suppress(pikepdf.PdfError, pikepdf.PasswordError, ValueError, RuntimeError), structure_of(path) as structure:
         if not len(structure.pages):
             return "the PDF has no pages; check the export."
     code = getattr(error, "err_code", None)
@@ -74,6 +74,15 @@ def _why(path: Path, error: pypdfium2.PdfiumError) -> str:
         stream.seek(max(0, path.stat().st_size - 2048))
         whole = b"%%EOF" in stream.read()
     return "the PDF is damaged; export it again." if whole else "the PDF is cut off before its end; copy or download it again."
+
+
+def structure_of(path: Path) -> pikepdf.Pdf:
+    """The file as qpdf reads it. A name that is no UTF-8, which qpdf refuses, goes by an open file."""
+    try:
+        str(path).encode()
+    except UnicodeEncodeError:
+        return pikepdf.open(path.open("rb"))
+    return pikepdf.open(path)
 
 
 def digest(path: Path) -> str:

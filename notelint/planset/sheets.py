@@ -44,18 +44,19 @@ class _Read(NamedTuple):
     need: scans.Need = "nothing"
 
 
-def read_plan_set(path: Path, *, progress: Progress | None = None, ocr: bool = True) -> PlanSet:
+def read_plan_set(path: Path, *, progress: Progress | None = None, ocr: bool = True, beside: bool = True) -> PlanSet:
     """Read every sheet of `path`; `progress` is told (sheets done, sheets in all, what is being done).
 
     Sheets without usable text are read from their picture where `ocr` is set. A sheet that cannot be read is listed in
-    `unread` and costs no other. Raises UnreadablePlanSet where the file as a whole cannot be read.
+    `unread` and costs no other. `beside` lets a second process gather lines. Raises UnreadablePlanSet where the file as a whole
+    cannot be read.
     """
     path = Path(path)
     tell = progress or _silent
     with document.opened(path) as pdf:
         total = min(len(pdf), limits.MAX_PAGES)
         read: list[_Read] = []
-        with closing(linework_of(path, total)) as drawn:
+        with closing(linework_of(path, total, beside=beside)) as drawn:
             for number, linework in enumerate(drawn, start=1):
                 tell(number - 1, total, f"reading page {number}")
                 read.append(_read_page(pdf, number, linework))

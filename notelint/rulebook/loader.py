@@ -41,10 +41,10 @@ def load_rules(office: Path | None = None) -> tuple[Rule, ...]:
     for rule in own:
         if rule.name in rules:
             raise BadRules(f"{office}: rule {rule.name!r} is built in; give yours another name, or change it in {SETTINGS}")
-    if not own and not settings_file.exists():
+    if not own and not settings_file.is_file():
         raise BadRules(f"{office}: holds neither a rule file (*.yaml) nor {SETTINGS}; is it the right folder?")
     rules |= {rule.name: rule for rule in own}
-    return _with_settings(rules, settings_file) if settings_file.exists() else tuple(rules.values())
+    return _with_settings(rules, settings_file) if settings_file.is_file() else tuple(rules.values())
 
 
 def _with_settings(rules: dict[str, Rule], file: Path) -> tuple[Rule, ...]:

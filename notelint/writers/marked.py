@@ -15,7 +15,7 @@ from pikepdf import Array, Dictionary, Name, Pdf, String
 
 from notelint.errors import CannotWrite, UnreadablePlanSet
 from notelint.model import CAUTION, Box, Question, Review
-from notelint.planset.document import opened, placing
+from notelint.planset.document import opened, placing, structure_of
 from notelint.planset.place import Placing
 from notelint.writers.badges import Ink, place_badge
 from notelint.writers.files import write_whole
@@ -45,7 +45,7 @@ def write_marked(job: Job, target: Path) -> None:
     try:
         placings, ink = _measure(job.unchanged_plan_set, pages_of(job.review))
         marks = tuple(plan_marks(job.review, ink))
-        with pikepdf.open(job.plan_set) as pdf:
+        with structure_of(job.plan_set) as pdf:
             if not pdf.allow.modify_annotation:
                 raise CannotWrite(f"{name}: its owner allows no notes in it; ask for a copy that does. The other outputs do not need it.")
             _add(pdf, marks, placings)

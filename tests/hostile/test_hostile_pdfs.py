@@ -16,7 +16,7 @@ READS_ON = {
 """Files whose words can be had in spite of all."""
 NAMED_AS_UNREAD = {
     "form-that-draws-itself", "forms-that-multiply", "bomb-packed-twice", "bomb-of-blanks", "box-of-a-billion-points",
-    "five-thousand-pages", "picture-larger-than-memory", "letters-that-mean-a-book-each", "box-beyond-numbers",
+    "five-thousand-pages", "picture-larger-than-memory", "letters-that-mean-a-book-each",
 }  # fmt: skip
 """Files with sheets that are not read: never passed over in silence."""
 SAID = {
