@@ -42,7 +42,7 @@ class _Plain(yaml.SafeLoader):
             if not isinstance(key, yaml.ScalarNode):
                 raise yaml.MarkedYAMLError(problem="a key must be a word", problem_mark=key.start_mark)
             if key.value in seen:
-                raise yaml.MarkedYAMLError(problem=f"the key {key.value!r} stands twice", problem_mark=key.start_mark)
+                raise yaml.MarkedYAMLError(problem=f"the key {key.value[:60]!r} stands twice", problem_mark=key.start_mark)
             seen.add(key.value)
         return super().construct_mapping(node, deep)
 
@@ -89,7 +89,7 @@ class Parsed:
             first = min(error.errors(), key=lambda e: e["type"] == "missing")  # a misspelt key before the one that it leaves out
             at = (*under, *first["loc"])
             name = ".".join(str(part) for part in self._known(at)) or "the file"
-            raise BadRules(f"{self.file}:{self.line(at)}: {name}: {_reason(first, model)}") from error
+            raise BadRules(f"{self.file}:{self.line(at)}: {name[:100]}: {_reason(first, model)[:300]}") from error
 
     def line(self, at: tuple[Any, ...]) -> int:
         """The line (from 1) of the deepest part of `at` that stands in the file."""
