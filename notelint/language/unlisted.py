@@ -63,7 +63,7 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
     """The device of an unlisted mark from the joint it sits at, where no word names it."""
     out = []
     for r in requirements:
-        if r.mark and key_of(r.mark) in keys and r.device in {None, "nailing"}:
+        if r.mark and (r.device is None or (r.device == "nailing" and key_of(r.mark) in keys)):
             device = _BY_JOINT.get(r.joint or "") or _by_piece(r)
             r = r.model_copy(update={"device": device}) if device else r
         out.append(r)

@@ -21,7 +21,10 @@ MAIN_JOINTS: tuple[Joint, ...] = ("roof-to-wall", "plate-to-stud", "header-to-st
 
 def of_house(r: Requirement) -> bool:
     """Whether the requirement speaks of the house's own walls, not of a porch or deck alone."""
-    return not (set(r.scope) and set(r.scope) <= OUTBUILT)
+    if set(r.scope) and set(r.scope) <= OUTBUILT:
+        return False
+    to_beam = "beam" in r.joins and not {"top plate", "plate", "stud", "wall", "header"} & set(r.joins)
+    return not (to_beam and re.search(r"\b(?:porch|deck|carport|balcony|patio)\b", r.quote.lower()))
 
 
 def ties(r: Requirement, joint: Joint) -> bool:
