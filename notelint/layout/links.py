@@ -67,9 +67,11 @@ def index(passages: Sequence[Passage]) -> tuple[IndexEntry, ...]:
         if passage.kind == "row":
             found.extend(_row_entry(passage))
         elif passage.kind in {"note", "callout", "text"}:
-            for item in listed(passage.text):
+            titled = bool(passage.headings) and bool(INDEX_TITLE.search(passage.headings[-1]))
+            items = listed(passage.text, titled=titled)
+            for item in items:
                 found.append(_entry(passage, item.number, item.title, item.start, item.end))
-            if passage.headings and INDEX_TITLE.search(passage.headings[-1]) and (line := index_line(passage.text)):
+            if titled and not items and (line := index_line(passage.text)):
                 found.append(_entry(passage, line.number, line.title, line.start, line.end))
     return tuple(found)
 

@@ -87,12 +87,13 @@ def sheet_prefix(number: str) -> str:
     return found[0].upper() if found else ""
 
 
-def listed(text: str) -> list[Listed]:
+def listed(text: str, *, titled: bool = False) -> list[Listed]:
     """Sheets of a one-line list ("Sheets: A-0 notes, A-1 floor plan, ..."); empty where the text is none.
 
-    It is one when it begins as one ("Sheets: ...") or says what makes up the set, and names two sheets or more.
+    It is one when it begins as one ("Sheets: ...") or says what makes up the set, and names two sheets or more; `titled` says that it
+    stands under the title of an index, where any sheets it names are the list.
     """
-    start, end = _list_span(text)
+    start, end = (0, len(text)) if titled else _list_span(text)
     hits = [hit for hit in SHEET.finditer(text, start) if hit.start() < end]
     if len(hits) < 2:
         return []
