@@ -160,7 +160,7 @@ def _pair_kind(
 ) -> FastenerKind | None:
     if diameter is None or length is None or length < diameter * 2 or length > 60:
         return None
-    if re.match(r"\s?x\s?\d", part[match.end() :]) or re.search(r"(?:ga\.?|gauge|x)\s?$", part[: match.start()]):
+    if re.match(r"\s?x\s?\d", part[match.end() :]) or re.search(r"(?:ga\.?|gauge|(?<![a-z])x)\s?$", part[: match.start()]):
         return None
     kind = _noun(part, match, after)
     if kind is None and diameter < 0.2 and re.search(r"\.\d", match["dia"]):
@@ -174,7 +174,7 @@ def _only_kind(part: str, match: re.Match[str], hint: FastenerKind | None, after
     if not match["unit"] and not match["word"] and "." not in match["only"] and "/" not in match["only"] and not match["only"].isalpha():
         return None
     rest = part[match.end() :]
-    if re.search(r"(?:x|by)\s?$", part[: match.start()]) or re.match(
+    if re.search(r"(?:(?<![a-z])x|\bby)\s?$", part[: match.start()]) or re.match(
         r"\s?(?:mil\b|x\s?\d|thick|plate|t&g|tongue|wide|gap|air|lap|slope|per|square|sq|o\.?\s?c|pt|from|past|psf|long|clear"
         r"|washer|to \d|-?\d)",
         rest,
