@@ -30,7 +30,7 @@ class Saying(NamedTuple):
 def sayings() -> tuple[tuple[str, re.Pattern[str]], ...]:
     """Each statement's name with the pattern of all its spellings."""
     with (data_dir() / "vocabulary" / "statements.yaml").open(encoding="utf-8") as stream:
-        data: dict[str, Any] = yaml.safe_load(stream)
+        data: dict[str, Any] = yaml.load(stream, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
     return tuple((t["name"], re.compile("|".join(_pattern(s) for s in t["spellings"]))) for t in data["terms"])
 
 

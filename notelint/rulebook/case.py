@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from operator import itemgetter
 
 from notelint.loadpath.foreign import foreign_notes
 from notelint.model import (
@@ -91,9 +92,32 @@ class Case:
                 found.setdefault(mark_key(r.mark), []).append(r)
         return {k: tuple(v) for k, v in found.items()}
 
+    @cached_property
+    def named(self) -> tuple[Requirement, ...]:
+        """Duties whose piece is named by a mark or in words."""
+        return tuple(r for r in self.duties if r.mark or r.named)
+
+    @cached_property
+    def named_in(self) -> dict[str, tuple[Requirement, ...]]:
+        """The same by passage id."""
+        found: dict[str, list[Requirement]] = {}
+        for r in self.named:
+            found.setdefault(r.passage, []).append(r)
+        return {k: tuple(v) for k, v in found.items()}
+
+    @cached_property
+    def _facts_by_name(self) -> dict[str, list[tuple[int, Fact]]]:
+        """Facts on the designer's own sheets with their place in reading order."""
+        found: dict[str, list[tuple[int, Fact]]] = {}
+        for at, fact in enumerate(self.reading.facts):
+            if fact.passage in self.passages:
+                found.setdefault(fact.name, []).append((at, fact))
+        return found
+
     def facts(self, *names: str) -> Iterator[Fact]:
         """Facts of these names on the designer's own sheets, in reading order."""
-        return (f for f in self.reading.facts if f.name in names and f.passage in self.passages)
+        found = [pair for name in dict.fromkeys(names) for pair in self._facts_by_name.get(name, ())]
+        return (fact for _, fact in sorted(found, key=itemgetter(0)))
 
     def has(self, *names: str) -> bool:
         """Whether any fact of these names is stated."""

@@ -56,7 +56,8 @@ def nail(penny: str, type: str) -> NailSize | None:
 
 def nails_of_penny(penny: str) -> tuple[NailSize, ...]:
     """Every type of nail of this penny size."""
-    return tuple(row for row in nail_sizes() if row.penny == _penny(penny))
+    wanted = _penny(penny)
+    return tuple(row for row in nail_sizes() if row.penny == wanted)
 
 
 def nails_matching(diameter_in: float | None, length_in: float | None) -> tuple[NailSize, ...]:

@@ -66,12 +66,11 @@ def statement_words(case: Case, r: Requirement) -> str:
 def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A connector called for by general words, with no model, mark or size to buy it by. One question a piece and joint."""
     found: dict[str, list[Requirement]] = {}
+    together: dict[tuple[str, str], str] = {}
     for r in case.duties:
         if _general(r) and not _answered(case, r) and not _calls_for_none(case, r):
-            together = next(
-                (name for name, same in found.items() if any(o.passage == r.passage and o.quote == r.quote for o in same)), None
-            )
-            found.setdefault(together or f"{r.device} {r.joint or ''}".strip(), []).append(r)
+            name = together.setdefault((r.passage, r.quote), f"{r.device} {r.joint or ''}".strip())
+            found.setdefault(name, []).append(r)
     for name, same in found.items():
         where = tuple(dict.fromkeys(case.where_of(r) for r in same))[:4]
         yield Finding(rule="", subject=name, where=where, values={"subject": str(same[0].device)})
@@ -119,21 +118,22 @@ def _furnished(case: Case, r: Requirement) -> bool:
 
 
 def _answered(case: Case, r: Requirement) -> bool:
-    """Whether the piece is named: in the same statement, or elsewhere for the same joint of the same part of the building."""
-    named = [o for o in case.duties if o.id != r.id and (o.mark or o.named)]
+    """Whether the piece of `r`, which its own words do not name, is named: in the same statement, or elsewhere for the same joint of the
+    same part of the building."""
+    beside = case.named_in.get(r.passage, ())
     start, end = statement(case, r)
-    if any(o.passage == r.passage and o.start < end and start < o.end and o.device in {r.device, None} for o in named):
+    if any(o.start < end and start < o.end and o.device in {r.device, None} for o in beside):
         return True
-    if any(o.passage == r.passage and o.mark and o.device is None and 0 <= o.start - r.end <= 3 for o in named):
+    if any(o.mark and o.device is None and 0 <= o.start - r.end <= 3 for o in beside):
         return True
-    if r.device == "rod" and any(o.device in {"rod", "hold-down"} for o in named):
+    if r.device == "rod" and any(o.device in {"rod", "hold-down"} for o in case.named):
         return True  # the rod of a hold-down stands in its row
     words = case.passages[r.passage].text[start:end]
     if _SIZE.search(words):
         return True
     if any(m.group(1) not in OTHER_LETTERS | NOT_MARKS for m in _MODEL.finditer(words)):
         return True
-    return any(_same_piece(case, r, o) for o in named if o.device in CONNECTORS)
+    return any(_same_piece(case, r, o) for o in case.named if o.device in CONNECTORS)
 
 
 _AT_ENDS = {"hold-down", "rod"}

@@ -257,14 +257,17 @@ def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
     """(Strap length - floor depth, sheathing, plates) / 2 on each stud against the room its nails need."""
     groups = dict(case.by_mark)
     groups |= {f"#{r.id}": (r,) for r in case.duties if not r.mark and r.joint == "floor-to-floor" and r.device == "strap"}
+    floor: list[Layer] | None = None
     for key, about in groups.items():
         if not any(r.joint == "floor-to-floor" for r in about) or any(r.device not in {"strap", None} for r in about):
             continue
         length = next((r.steel.length_in for r in about if r.steel and r.steel.length_in), None)
         nails = next((f for r in about for f in r.fasteners if f.count and f.kind in {"nail", "screw", None}), None)
         spacing = _nail_spacing(case, about, nails)
-        floor = _floor(case, about)
-        if not length or not nails or not spacing or not floor:
+        if not length or not nails or not spacing:
+            continue
+        floor = _floor(case) if floor is None else floor
+        if not floor:
             continue
         result = strap_reach(length, floor, nails.count or 0, spacing, rows=_rows(case, about))
         if not result.reaches:
@@ -298,7 +301,7 @@ def _rows(case: Case, about: tuple[Requirement, ...]) -> int:
     return 1
 
 
-def _floor(case: Case, about: tuple[Requirement, ...]) -> list[Layer]:
+def _floor(case: Case) -> list[Layer]:
     """Floor members a strap crosses: joists, panel, sole plate and double top plate. Empty where the floor's depth is not stated."""
     depths: list[tuple[float, str]] = []
     for p in case.passages.values():
