@@ -26,10 +26,20 @@ def fasteners_of(read: Read, cells: Cells, device: str | None) -> tuple[Fastener
         for cell in cells.get(role, ()):
             found = fasteners_in(read, cell.start, cell.end, _hint(cell.column, role, device))
             out += [_with_head(f, cell.column) for f in found]
-    count = next((c for c in cells.get("nail count", ())), None)
+    count = next((c for c in cells.get("nail count", ())), None) or _count_beside(read, cells)
     if count is not None:
         out = _counted(out, read.low[count.start : count.end], count.column)
     return tuple(sorted(out, key=lambda f: f.start))
+
+
+def _count_beside(read: Read, cells: Cells) -> Cell | None:
+    """A bare "Qty" column right after the fasteners' own counts them, not the connectors."""
+    every = sorted(read.passage.cells, key=lambda c: c.start)
+    for cell in cells.get("count", ()):
+        at = every.index(cell)
+        if at and every[at - 1] in cells.get("fasteners", ()) and re.fullmatch(r"\W*\d{1,3}\W*(?:ea\W*)?", read.low[cell.start : cell.end]):
+            return cell
+    return None
 
 
 def _hint(column: str, role: str, device: str | None) -> FastenerKind | None:
@@ -53,6 +63,13 @@ def _with_head(fastener: Fastener, column: str) -> Fastener:
         update["per"] = per[1]
     if into and not fastener.into:
         update["into"] = _INTO_NAME.get(into[1], into[1])
+    fastener = fastener.model_copy(update=update) if update else fastener
+    return typed_by_head(fastener, head)
+
+
+def typed_by_head(fastener: Fastener, head: str) -> Fastener:
+    """The nail with the type that a column head or the schedule's title gives ("NAILING (common nails)"); `head` in plain form."""
+    update: dict[str, object] = {}
     kind = type_in(head) if fastener.kind == "nail" and fastener.penny and not fastener.type else None
     if kind in ("common", "box", "sinker"):
         diameter, length = looked_up(fastener.penny, kind, fastener.diameter_in, fastener.length_in)
@@ -83,8 +100,12 @@ def load_of(read: Read, cells: Cells, role: str) -> float | None:
     return None
 
 
-def length_of(read: Read, cells: Cells, role: str) -> float | None:
+def length_of(read: Read, cells: Cells, role: str, *, largest: bool = False) -> float | None:
+    """The first length in the cells of a role, inches; the largest of several figures where asked for ("4-1/2 min, 12 max")."""
     for cell in cells.get(role, ()):
+        if largest:
+            figures = [v for m in re.finditer(FIGURE, read.low[cell.start : cell.end]) if (v := figure(m.group())) and v <= 36]
+            return max(figures, default=None)
         for quantity, _ in read.lengths(cell.start, cell.end):
             if quantity.unit == "in":
                 return quantity.value

@@ -7,6 +7,7 @@ import re
 _NO_END = (
     r"(?:\b(?:in|ft|dia|diam|com|comm|min|max|typ|no|sq|ga|lb|lbs|o\.c|oc|approx|hdr|ftg|conc|ext|int|pl|dbl|galv|mfr|mfg|vert|horiz"
     r"|cont|ea|sht|shtg|w|etc|est|sim|bldg|fl|flr|reqd|spec|bot|btm|ctr|ctrs|thru|perp|opp|brdg|bldgs|hdrs|jsts|stds|pls|wd|stl|fnd"
+    r"|allow|stag|stagg|conn|exist|exst|alt|nom|sched|sch|req|reinf|fast|rftr|trs|blkg|wash|ctrd|prov|att|cond|lev"
     r"|ftgs|cols|bms|emb|embed|adj|dwg|fig|sec|anch|brg|bm|col|jst|fdn|thk|attn|clg|opng|std|struct|incl|u\.n\.o|i\.e|e\.g|[a-z])$)"
 )
 _NEW_SENTENCE = re.compile(r"[A-Z][a-z]+ |[A-Z]{1,4}-?\d+[A-Z]?:|[A-Z] [a-z]")
@@ -36,6 +37,8 @@ def split(text: str, written: str) -> list[tuple[int, int]]:
 
 def _ends_sentence(text: str, written: str, match: re.Match[str]) -> bool:
     """A full stop ends a statement unless it belongs to an abbreviation that the sentence runs on from."""
+    if text.count("(", 0, match.start()) > text.count(")", 0, match.end()) and ")" in text[match.end() : match.end() + 60]:
+        return False  # inside brackets
     before = text[max(0, match.start() - 12) : match.start()]
     after = written[match.end() :].lstrip()
     if _MAY_END.search(before) and _NEW_PHRASE.match(text[match.end() :].lstrip()):

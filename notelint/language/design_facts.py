@@ -149,7 +149,7 @@ _LOAD = re.compile(
 )
 _ASKED = re.compile(r"uplift|net |reaction|demand|delivers|asks? for|required")
 _GOOD_FOR = re.compile(
-    r"rated|allowable|capacit|good for|resists?|resistance|holds|carries|strength|minimum capacity|strap|hold-?down|(?<!un)tied? |ties "
+    r"rated|allow(?:able|\.|\b)|capacit|good for|resists?|resistance|holds|carries|strength|minimum capacity|strap|hold-?down|(?<!un)tied? |ties "
 )
 
 

@@ -87,6 +87,11 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
         return _number_alone(match)
     if match["lump"]:
         return _lump(part, match, hint, after)
+    if match["lump3"]:
+        diameter, kind = figure(match["dia3"]), _noun(part, match, after) or hint
+        if kind not in ("nail", "screw") or diameter is None or diameter > _THICKEST_NAIL_IN:
+            return None
+        return Head(match.start(), match.start(), match.end(), kind, int(match["lump3"]), None, diameter, None, None, False)
     size = _size(part, match, hint, after)
     if size.kind is None or (size.diameter is not None and not _THINNEST_NAIL_IN <= size.diameter <= 1.5):
         return None
@@ -100,7 +105,7 @@ def _size(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     """The size as written; its kind is None where it is no fastener's."""
     if match["penny"] or match["short"]:
         length = _in_inches(_first(match, "plen", "plen2", "plen3", "plen4", "plen5", "plen6", "slen", "slen2"))
-        return _Size("nail", f"{int(match['penny'] or match['short'])}d", _first(match, "pdia", "pdia2", "pdia3", "pdia4"), length)
+        return _Size("nail", f"{int(match['penny'] or match['short'])}d", _first(match, "pdia", "pdia2", "pdia3", "pdia4", "pdia5"), length)
     if match["number"]:
         length = _first(match, "nlen", "nlen2")
         named = "screw" in match.group() or re.match(r"\s?(?:[a-z-]+\s){0,3}screws?", part[match.end() :])

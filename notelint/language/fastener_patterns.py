@@ -15,7 +15,7 @@ FRAC = (
 )
 LEN = rf"(?P<{{0}}>{FIGURE})(?:{IN})?(?!\s?(?:mm|ga|x\s?\d|(?:min\.?\s)?embed))(?![\d/])"
 DIA_WORD = r"(?:\s?-?(?:dia\b\.?|diam\b\.?|diameter\b|Ø|ø|round\b))"
-BY = r"\s?(?:x|by|×)\s?"
+BY = r"\s?(?:x|by|×)\s{0,12}"  # a metric length before its inches is blanked out
 
 
 def _length(name: str) -> str:
@@ -29,13 +29,15 @@ SIZE = re.compile(
         (?:{BY}{_length("plen")}(?:\s?\(\s?(?P<pdia4>{DEC})(?:{IN})?{DIA_WORD}?\s?\))?|\s?\(\s?(?P<pdia>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen2")})?
           |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b
           |{BY}(?P<pdia2>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen5")})?
-          |\s?(?:/|,)\s?(?P<pdia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?{BY}{_length("plen6")})?
+          |\s?(?:/|,)\s?(?P<pdia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?{BY}{_length("plen6")}
+          |\s?,?\s?(?P<pdia5>0?\.\d{{3}})(?:{IN})?{DIA_WORD})?
     | (?<!\w)n(?P<short>8|10|16)(?=[\s),;.]|$)(?:\s?nails?)?(?:\s?\(\s?(?:\d+d\s?x\s?)?{_length("slen")}\s?\)|{BY}{_length("slen2")})?
     | (?<!\w)(?:\#|no\.\s?)(?P<number>\d{{1,2}})(?:{BY}{_length("nlen")}
         |(?=\s?(?:[a-z-]+\s){{0,3}}screws?)(?:\s?(?:[a-z-]+\s){{0,3}}screws?,?\s{_length("nlen2")}\s?long)?)
     | (?<![\w./])(?P<ldia_len>{FIGURE})(?:{IN})?(?:\slong)?{BY}(?P<ldia>0?\.\d{{2,4}})(?:{IN})?{DIA_WORD}?(?!\s?x)(?![\d/])
     | (?<![\w./])(?P<lump>\d{{1,2}})-(?P<dia2>0?\.\d{{2,4}}|[1357]/(?:4|8|16))(?:{IN})?{DIA_WORD}?{BY}{_length("dlen2")}
         (?!\s?(?:plate|washer|sq|lvl|psl|glu|thick|\"?\s?x))
+    | (?<![\w./])(?P<lump3>\d{{1,2}})-(?P<dia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?(?!\s?x)
     | (?<![\w./-])(?P<dia>{DEC}|{FRAC})(?:{IN})?(?:{DIA_WORD})?(?:\s?,\s?)?{BY}{_length("dlen")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick))
     | (?<![\w./-])(?P<howmany>\(\s?\d{{1,2}}\s?\)|\d{{1,2}}|{WORD_NUMBER})\s
         (?:(?:total|common|connector|galv\w*|structural|wood)\.?\s){{0,2}}(?P<what>nails?|screws?)\b(?!\s(?:hole|row|spac))

@@ -19,6 +19,7 @@ _OTHER_OFFSET = re.compile(
 _LIKE_THE_OLD = re.compile(r"\bmatch(?:es|ing)?\s+(?:the\s+)?(?:\(e\)|existing)")
 _PATIO_ROOF = re.compile(r"\bpatio (?:cover|roof)|\bcovered patio|\bpergola")
 _LEAST_SPACING, _MOST_SPACING = 11.0, 96.0  # inches: closer is nails, wider is posts or blocking
+_BEAM_OVER_OPENING = re.compile(r"\bbeams? (?:over|above|across|at) (?:the |each |all |every )?(?:[\w'\"-]+ ){0,2}?(?:opening|opng|door|window|slider)s?\b")
 _LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 
@@ -98,6 +99,8 @@ def _header_rows(view: View) -> Iterator[Fact]:
             cell = view.low[start:end].strip(" -.")
             if cell and re.search(r"\bties?\b|strap|clip|connector|uplift|hold", column.lower()) and not re.search(r"^none|^n/?a$", cell):
                 yield view.at("header-tie", 0, len(p.text))
+            if cell and re.search(r"\bheaders?\b|\blintels?\b|\bhdr\b", column.lower()) and re.search(r"\d", cell):
+                yield view.at("header", 0, len(p.text))
 
 
 def _wall_rows(view: View) -> Iterator[Fact]:
@@ -183,11 +186,12 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
     named = members(clause)
     text = view.low[clause.start : clause.end]
     in_floor = "joist" in named and re.search(r"stair|floor opening|trimmer|hatch|chimney|well", text)
-    if "header" in named and not in_floor:
+    if ("header" in named or _BEAM_OVER_OPENING.search(text)) and not in_floor:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
-            if re.search(rf"(?<!floor )\b{place}s?\b", text) or (place == "porch" and _PATIO_ROOF.search(text)):
+            named_so = place in {"porch", "carport"} and has(clause, "place", place)
+            if named_so or re.search(rf"(?<!floor )\b{place}s?\b", text) or (place == "porch" and _PATIO_ROOF.search(text)):
                 yield view.fact("post-at" if "post" in named else "beam-at", clause, subject=place)
     if "post" in named:
         yield view.fact(

@@ -171,10 +171,15 @@ _STOREY_PAIR = re.compile(
 )
 
 
+_GIRDER = re.compile(r"\bto (?:the |each )?(?:\(\d\)\s?2x\d+ )?(?:p\.?t\.? )?(?:girder|pile cap|pile beam)s?\b")
+
+
 def _floor(said: Said) -> Joint | None:
     if said.device in ("anchor bolt", "sill strap", "hanger", "roof tie", "post base", "post cap"):
         return None
     to_ground = bool(said.names & (CONCRETE | {"sill plate"}))
+    if said.names & STUDS and _GIRDER.search(said.low) and said.device in ("strap", "tie", "clip", "connector", "stud tie"):
+        return "stud-to-sill"  # in a house on piles or piers the girder is what the lowest studs stand on
     if _STOREY_PAIR.search(said.low):
         return "floor-to-floor"
     if {"upper stud", "lower stud"} <= said.names or (
@@ -215,7 +220,8 @@ def _stud(said: Said) -> Joint | None:
     ):
         return "new-to-existing"
     at_foot = said.names & {"sill plate", "sole plate"} or "foot" in said.places
-    if said.device == "stud tie" and at_foot and "top plate" not in said.names:
+    strapped = said.device in ("stud tie", "strap", "tie", "connector", "clip") and "stud" in said.names and "plate" in said.names
+    if (said.device == "stud tie" or (strapped and "head" not in said.places)) and at_foot and "top plate" not in said.names:
         return "stud-to-sill"
     if said.names & STUDS and said.names & PLATES:
         return "plate-to-stud"

@@ -31,7 +31,8 @@ _BY_LETTERS = {"HD": "hold-down", "PB": "post base", "PC": "post cap", "JH": "ha
 
 def device_by_letters(mark: str) -> str | None:
     """What the letters of a mark say by common use, where nothing else says what it is."""
-    return _BY_LETTERS.get(prefix_of(mark))
+    letters = prefix_of(mark)
+    return _BY_LETTERS.get(letters) or ("hold-down" if letters.startswith("HD") else None)
 
 
 def prefix_of(mark: str) -> str:

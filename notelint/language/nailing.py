@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from notelint.language.assemble import build, fasteners_in
+from notelint.language.joints import ROOF
 from notelint.language.said_joints import Subject
 from notelint.language.words_of import Read
-from notelint.model import Fastener, Requirement
+from notelint.model import Fastener, Joint, Requirement
 
 _ALL_NAILS = re.compile(
     r"^(?:all |the )?(?:\w+ ){0,3}nails?\b[^.;]{0,50}?\b(?:are|is|shall be|to be|must be|means?|=|:)\b|\bnails (?:are|shall be) "
@@ -54,12 +55,23 @@ def nailing(read: Read, start: int, end: int, nails: list[Fastener]) -> list[Req
     out: list[Requirement] = []
     for a, b in _nailing_phrases(read, start, end, nails):
         for requirement in build(read, a, b, Subject("nailing"))[:2]:
-            joint = requirement.joint or (
+            joint = requirement.joint or _toenailed_roof(read, a, b, requirement.joins) or (
                 "plate-splice" if re.search(r"\blaps?\b|lap nailing|splice", read.low[a:b]) and "plate" in read.low else "other"
             )
             device = "sheathing" if joint == "other" and _PANELS.search(read.low[a:b]) else "nailing"
             out.append(requirement.model_copy(update={"joint": joint, "device": device}))
     return out
+
+
+_TO_BEARING = re.compile(r"\b(?:plates?|walls?|bear(?:s|ing)?|rests?|seat(?:s|ed)?)\b|birds?-?mouth")
+
+
+def _toenailed_roof(read: Read, start: int, end: int, joins: tuple[str, ...]) -> Joint | None:
+    """Toenails at rafters or trusses that the passage says to bear on a wall go into its plate."""
+    named = set(joins) - {"wall"}
+    if named and named <= ROOF and "toenail" in read.names(start, end, "act") and _TO_BEARING.search(read.low):
+        return "roof-to-wall"
+    return None
 
 
 def _nailing_phrases(read: Read, start: int, end: int, nails: list[Fastener]) -> list[tuple[int, int]]:
@@ -96,6 +108,24 @@ def _nailing_phrases(read: Read, start: int, end: int, nails: list[Fastener]) ->
 def is_blanket(low: str) -> bool:
     """Whether a statement speaks of all nails at once."""
     return bool(_ALL_NAILS.search(low))
+
+
+_OF_CONNECTORS = re.compile(r"connectors?\b|hardware|\bstraps\b|\bties\b|hangers|sheet metal")
+
+
+def blanket_connector_nails(read: Read, start: int, end: int) -> list[Requirement]:
+    """Size or length that holds for the nails of all connectors: "all connector nails are 0.148 x 1-1/2 in."."""
+    if not _OF_CONNECTORS.search(read.low[start:end]) or read.terms(start, end, "mark"):
+        return []
+    nails = tuple(f for f in fasteners_in(read, start, end, "nail") if f.kind == "nail" and (f.diameter_in or f.length_in or f.penny))
+    lengths = [q.value for q, role in read.lengths(start, end) if role == "length"]
+    if not nails and lengths:
+        nails = (Fastener(kind="nail", length_in=lengths[0], start=start, end=end, stated=("length_in",)),)
+    if not nails:
+        return []
+    base = build(read, start, end, Subject(None))[0]
+    general = {"device": None, "joint": None, "joins": (), "steel": None, "spacing_in": None, "fasteners": nails}
+    return [base.model_copy(update={**general, "scope": ("all connectors",)})]
 
 
 def blanket_nails(read: Read, start: int, end: int) -> list[Requirement]:

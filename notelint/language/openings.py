@@ -26,6 +26,7 @@ _RULED = re.compile(r"\b(?:wider|or more|and over|larger|greater|or less)\b")
 _KIND = r"(?:door|window|opening|slider|sgd|sash|glazing|storefront)s?"
 _FEET = r"(\d{1,2})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(\d{1,2})?\s*(?:\"|in\.?)?"
 _SIZE = rf"{_FEET}\s*(?:w(?:ide)?\.?\s*)?(?:x\s*{_FEET}\s*)?"
+_OUTER = re.compile(r"\b(?:patio|garage|slid\w*|slide|glass|glazed|door|window|entry|vehicle|overhead|carriage|barn)\s$")
 _BEFORE_KIND = re.compile(rf"{_SIZE}(?:wide\s+|clear\s+|rough\s+|high\s+)?(?P<what>(?:[a-z.,/\-]+\s+){{0,5}}?{_KIND})\b")
 _AFTER_KIND = re.compile(
     rf"(?P<what>{_KIND})(?:\s+units?|\s+is|\s+are|\s+group|\s+header|\s*[:,.(|-])*\s+(?:[a-z]+\s+){{0,2}}?{_FEET}\s*(?:x|wide|by|clear|\()"
@@ -40,7 +41,7 @@ def opening_facts(view: View) -> Iterator[Fact]:
     low = view.low
     if _INDOOR.search(low) and view.passage.kind != "note":
         return
-    for start, end, width, what in [*_said(low), *_coded(low)]:
+    for start, end, width, what in [*_said(low), *_coded(low), *_dashed(low)]:
         near = low[max(0, start - 20) : end + 30]
         if WIDE_IN <= width <= MOST_IN and not _INDOOR.search(near):
             yield view.at("wide-opening", start, end, value=width, subject=what)
@@ -54,7 +55,7 @@ def _said(low: str) -> Iterator[tuple[int, int, float, str]]:
             feet, inches = found.groups()[at : at + 2]
             what = found.group("what").strip()
             limited = _LIMIT_BEFORE.search(low[: found.start()]) or _LIMIT_AFTER.match(low[found.end() :]) or _RULED.search(found.group(0))
-            if not limited and what not in {"opening", "openings"}:
+            if not limited and (what not in {"opening", "openings"} or (at and _OUTER.search(low[max(0, found.start() - 30) : found.start()]))):
                 yield found.start(), found.end(), int(feet) * 12 + int(inches or 0), what
 
 
@@ -62,6 +63,16 @@ def _coded(low: str) -> Iterator[tuple[int, int, float, str]]:
     """Door codes such as 8068: feet, inches, feet, inches."""
     for found in _CODE_SIZE.finditer(low):
         yield found.start(), found.end(), int(found.group(1)) * 12 + int(found.group(2)), "door"
+
+
+_NAMED_DASH = re.compile(rf"{_KIND}(?:\s+units?)?\W{{1,3}}(\d{{1,2}})-(\d{{1,2}})\s*x\s*\d{{1,2}}-\d{{1,2}}\b|\b(\d{{1,2}})-(\d{{1,2}})\s*x\s*\d{{1,2}}-\d{{1,2}}\s(?:[a-z.]+\s){{0,3}}{_KIND}")
+
+
+def _dashed(low: str) -> Iterator[tuple[int, int, float, str]]:
+    """Sizes written with dashes alone beside a door or window: "garage door 16-0x7-0"."""
+    for found in _NAMED_DASH.finditer(low):
+        feet, inches = (found.group(1), found.group(2)) if found.group(1) else (found.group(3), found.group(4))
+        yield found.start(), found.end(), int(feet) * 12 + int(inches), "door"
 
 
 def _scheduled(view: View) -> Iterator[Fact]:

@@ -59,7 +59,7 @@ def _apart(found: Iterable[Found]) -> list[Found]:
     out: list[Found] = []
     for term in sorted(found, key=lambda f: (f.start, -f.end)):
         if out and term.start < out[-1].end:
-            if term.end <= out[-1].end:
+            if term.end <= out[-1].end or (out[-1].kind == "device" and term.kind == "member"):
                 continue
             out.pop()
         out.append(term)

@@ -25,7 +25,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     )),
     ("end distance", re.compile(
         r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
-        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |sill |mudsill |wall |board |piece )?(?:ends?\b|corners?\b|splices?\b|joints?\b"
+        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row )?(?:ends?\b|corners?\b|splices?\b|joints?\b"
         r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
     ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00f8|o\.?d\.)")),
@@ -39,7 +39,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
 )  # fmt: skip
 _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(
-        rf"(?:[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds)\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
+        rf"(?:[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds|depth in(?:to)? (?:the )?(?:conc(?:rete)?\b\.?|slab|footing|stem wall))\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
         rf"|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$"
     )),
     ("end distance", re.compile(
@@ -61,13 +61,19 @@ _NOT_SPACING = re.compile(
     r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or "
     r"wider|opening|door|window|embed)"
 )
+_SAID_BEFORE = re.compile(r"(?:\d|[\"'\u201d]|\bin\.?|\binch(?:es)?|min\.?|minimum)\s?$")
 _ELSEWHERE = re.compile(r"\s?(?:elsewhere|otherwise|at all other|at other)")
 _TO_ENDS = re.compile(
-    r"(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
+    r"(?:(?:max(?:imum)?|min(?:imum)?)\b\.?\s?(?=and|,|but))?(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
     r"|further)\s(?:than\s|to\s)?)?"
     rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of"
     rf"|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"
 )
+
+
+_METRIC_BEFORE = re.compile(r"(?:\d[\d.]*(?:\s?(?:to|-|x)\s?\d[\d.]*)?\s?(?:mm\b)?\s?)\(\s?$")
+_SET = re.compile(r"\b(?:cast|set|hooked|drilled|epoxied|grouted|bedded)(?: in)?(?: to)?(?: at least| not less than| a minimum of)?\s?$")
+_DEEP = re.compile(r"\s?(?:min(?:imum)?\b\.?\s?)?(?:deep|down)\b")
 
 
 def role_of(text: str, quantity: Quantity) -> str | None:
@@ -76,6 +82,11 @@ def role_of(text: str, quantity: Quantity) -> str | None:
         return None
     after = _BLANKS.sub(" ", text[quantity.end : quantity.end + _WINDOW])
     before = _BLANKS.sub(" ", text[max(0, quantity.start - _WINDOW) : quantity.start])
+    metric = _METRIC_BEFORE.search(before)
+    if metric and after.lstrip().startswith(")"):  # 1200 (48") centres
+        before, after = before[: metric.start()], after.lstrip()[1:]
+    if _SET.search(before) and _DEEP.match(after):
+        return "embedment"
     for role, pattern in _AFTER[:1]:
         if pattern.match(after):
             return role
@@ -87,8 +98,12 @@ def role_of(text: str, quantity: Quantity) -> str | None:
     if _ELSEWHERE.match(after) and "spac" in text[max(0, quantity.start - 90) : quantity.start]:
         return "spacing"
     for role, pattern in _BEFORE:
-        if pattern.search(before) and not (role == "spacing" and _NOT_SPACING.match(after)):
-            return role
+        found = pattern.search(before)
+        if found is None or (role == "spacing" and _NOT_SPACING.match(after)):
+            continue
+        if role == "embedment" and _SAID_BEFORE.search(before[: found.start()]):
+            continue  # 7" embed., 12" max.: the word belongs to the figure before it
+        return role
     return None
 
 
@@ -106,7 +121,7 @@ _MORE_LESS = re.compile(
     rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min(?:imum)?\b\.?,? ?(?:and|/|to|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max"
     rf"|between ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? and ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?"
 )
-_ENDS = re.compile(r"\b(?:ends?|splices?|corners?|plate breaks?)\b")
+_ENDS = re.compile(r"\b(?:ends?|splices?|corners?|pl(?:ate|\.)? (?:breaks?|joints?))\b")
 
 
 def end_distance(text: str, found: list[tuple[Quantity, str | None]]) -> float | None:

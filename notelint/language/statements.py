@@ -6,8 +6,9 @@ import re
 from typing import NamedTuple
 
 from notelint.language.assemble import build, fasteners_in
+from notelint.language.joints import ROOF
 from notelint.language.marks import key_of
-from notelint.language.nailing import blanket_sizes
+from notelint.language.nailing import blanket_connector_nails, blanket_sizes, is_blanket
 from notelint.language.plain import plain
 from notelint.language.rows import own_mark, title_of
 from notelint.language.said_joints import NO_CONTEXT, Context, Subject
@@ -54,6 +55,11 @@ def read_statements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list
     out: list[Requirement] = []
     context = title._replace(states=read.names(0, len(read.low), "state"))
     for segment in segments:
+        if segment.anchors and not any(a.mark for a in segment.anchors) and is_blanket(read.low[segment.start : segment.end]):
+            every = blanket_connector_nails(read, segment.start, segment.end)
+            if every:
+                out += every
+                continue
         out += _of_anchors(read, segment, book, context) if segment.anchors else without_anchor(read, segment.start, segment.end)
     return _whole_quotes(read, out + whole_sheathing(read, out))
 
@@ -104,6 +110,10 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
         if not anchor.mark and _only_placed(read, segment):
             continue
         built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
+        if anchor.mark and device in ("tie", "connector", "clip", "anchor") and _of_roof_before(read, segment, built):
+            built = [r.model_copy(update={"device": "roof tie", "joint": "roof-to-wall"}) for r in built[:1]]
+        if device in ("tie", "connector", "strap", "clip") and _of_post_before(read, segment, built):
+            built = [r.model_copy(update={"joint": "post-head", "joins": ("post", "beam")}) for r in built]
         out += [_finished(r, read, segment, anchor) for r in built]
     return [r for r in out if _worth(r)]
 
@@ -120,6 +130,22 @@ def _all_connectors(read: Read, segment: Segment) -> list[Requirement]:
     if not (base.fasteners or base.coating or base.to_maker):
         return []
     return [base.model_copy(update={"device": None, "joint": None, "joins": (), "steel": None, "scope": (*base.scope, "all connectors")})]
+
+
+def _of_roof_before(read: Read, segment: Segment, built: list[Requirement]) -> bool:
+    """A tie without a member of its own in a note whose words before it speak of trusses or rafters alone."""
+    if len(built) != 1 or built[0].joint or read.names(segment.start, segment.end, "member"):
+        return False
+    before = read.names(0, segment.start, "member") - {"roof", "wall"}
+    return bool(before) and before <= ROOF
+
+
+def _of_post_before(read: Read, segment: Segment, built: list[Requirement]) -> bool:
+    """A strap to the beam in a note whose words before it speak of posts: "posts: foot - base B-6; head - strap ST-2 to beam"."""
+    if len(built) != 1 or built[0].joint not in (None, "other") or "post" not in read.names(0, segment.start, "member"):
+        return False
+    own = read.names(segment.start, segment.end, "member")
+    return own <= {"beam"} and ("beam" in own or bool(re.search(r"\b(?:head|top)\b\W{0,3}$", read.low[: segment.start])))
 
 
 def _by_act(read: Read, segment: Segment) -> str | None:

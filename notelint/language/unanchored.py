@@ -6,7 +6,7 @@ import re
 
 from notelint.language.assemble import build, fasteners_in, stance_of
 from notelint.language.joints import CONCRETE
-from notelint.language.nailing import blanket_nails, is_blanket, nailing
+from notelint.language.nailing import blanket_connector_nails, blanket_nails, is_blanket, nailing
 from notelint.language.said_joints import Subject
 from notelint.language.words_of import Read
 from notelint.model import Joint, Requirement
@@ -59,7 +59,7 @@ def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     ):
         return nailing(read, start, end, nails)
     if is_blanket(low):
-        return blanket_nails(read, start, end)
+        return blanket_nails(read, start, end) or blanket_connector_nails(read, start, end)
     if read.names(start, end, "other trade") and not members - {"ridge", "roof", "wall"}:
         return []
     if (

@@ -10,8 +10,9 @@ from notelint.language.words_of import Read
 from notelint.model import Device, Requirement
 
 _TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w/]|\.\d|\"|'|-\d|\s?x\s?\d)")
-_FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b", re.IGNORECASE)
-_SITS = re.compile(r"\b(?:at|@|ea\.?|each|every|to|w/|per)\b", re.IGNORECASE)
+_FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b|\brods?\b|\ba\.?t\.?r\b", re.IGNORECASE)
+_SITS = re.compile(r"\b(?:at|ea|each|every|to|per|with|above|below)\b|@|\bw/", re.IGNORECASE)
+_UPLIFT = re.compile(r"\buplift\b[^.;]{0,20}\d{3}|\d{3,4}\s?(?:#|lbs?)", re.IGNORECASE)
 _PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|connector|angle|seat)s?\b", re.IGNORECASE)
 _OTHER_TRADE = re.compile(
     r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE
@@ -48,12 +49,12 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             if _OWNER.search(passage.text[: m.start()]) and not _PIECE.search(re.split("[:,;]", passage.text[m.end() : m.end() + 14])[0]):
                 continue  # the name of a truss, beam or wall
             single = len(m.group(1)) == 1
-            if single and (m.group(1) in prefixes or not _PIECE.search(around)):
+            placed = _AT_EACH.search(around) or (_FASTENED.search(around) and _SITS.search(around)) or _UPLIFT.search(around)
+            if single and (m.group(1) in prefixes or not (_PIECE.search(around) or placed)):
                 continue
             if (
                 _PIECE.search(around)
-                or (len(m.group(1)) > 1 and _AT_EACH.search(around))
-                or (_FASTENED.search(around) and _SITS.search(around))
+                or placed
             ) and not _OTHER_TRADE.search(around[:60]):
                 found.add(key)
     return found
@@ -64,10 +65,31 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
     out = []
     for r in requirements:
         if r.mark and (r.device is None or (r.device == "nailing" and key_of(r.mark) in keys)):
-            device = _BY_JOINT.get(r.joint or "") or _by_piece(r)
+            if key_of(r.mark) in keys and r.joint in (None, "other"):
+                r = _with_joint(r)
+            device = _above_and_below(r) or _BY_JOINT.get(r.joint or "") or _by_piece(r)
             r = r.model_copy(update={"device": device}) if device else r
         out.append(r)
     return out
+
+
+_ENDS_OF_HEADER = re.compile(r"(?:ea\.?|each|both) (?:end of )?(?:\w+ )?(?:hdr|header)s?\b|(?:hdr|header)s?\.? (?:ea\.? |each )?ends?\b", re.IGNORECASE)
+
+
+def _with_joint(r: Requirement) -> Requirement:
+    """A mark at each truss or rafter, with no other member named, ties it to the wall; one at header ends ties the header."""
+    joins = set(r.joins) - {"wall"}
+    if joins and joins <= {"truss", "rafter", "roof joist"} and _AT_EACH.search(r.quote):
+        return r.model_copy(update={"joint": "roof-to-wall"})
+    if joins == {"header"} and _ENDS_OF_HEADER.search(r.quote):
+        return r.model_copy(update={"joint": "header-to-stud"})
+    return r
+
+
+def _above_and_below(r: Requirement) -> Device | None:
+    """A piece above and one below the floor, joined by a rod, are hold-downs and no strap."""
+    crosses = r.joint == "floor-to-floor" and re.search(r"above (?:and|&) below", r.quote, re.IGNORECASE)
+    return "hold-down" if crosses else None
 
 
 def _by_piece(r: Requirement) -> Device | None:

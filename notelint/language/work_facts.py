@@ -116,6 +116,8 @@ def _end_distance(view: View) -> Iterator[Fact]:
 def _cut_plates(view: View) -> Iterator[Fact]:
     """What is said of top plates that are cut, bored or notched: a passage that names both, or a tie at such a cut."""
     low = view.low
+    if view.passage.kind == "row":  # the title and the column heads say what a repair table is about
+        low = " ".join([low, view.scope, *(c.column.lower() for c in view.passage.cells)])
     tied = [r for r in view.requirements if r.joint == "cut-plate"]
     plate = view.says("member", "top plate") or re.search(r"\btop plates?\b|\bplates?\b", low) is not None
     cut = view.says("state", "cut") or re.search(r"\bcut|bored?\b|notch|drill|hole|interrupt|pierc|penetrat", low) is not None

@@ -37,7 +37,17 @@ def ties(r: Requirement, joint: Joint) -> bool:
         return False
     if joint == "header-to-stud" and re.search(r"stair|floor opening|hatch|skylight|chimney|well hole", r.quote.lower()):
         return False  # a header in a floor or roof frame, over no wall opening
-    return r.device in CONNECTORS or r.device == "sheathing"
+    return r.device in CONNECTORS or r.device == "sheathing" or (joint == "roof-to-wall" and _long_screws(r))
+
+
+_LEAST_SCREW_IN = 4.0  # through two plates into the truss or rafter: 3 in of plates and a hold above them
+
+
+def _long_screws(r: Requirement) -> bool:
+    """Screws driven up through the plates into each roof member are its tie."""
+    if "existing" in r.joins or "existing" in r.scope or not PLATES & set(r.joins):
+        return False
+    return r.device == "nailing" and any(f.kind == "screw" and (f.length_in or 0) >= _LEAST_SCREW_IN for f in r.fasteners)
 
 
 _SPOTS = re.compile(r"corner|\b(?:at|on) (?:each|both) ends?|(?:each|both) ends? of|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")

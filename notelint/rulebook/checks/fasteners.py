@@ -7,10 +7,12 @@ import itertools
 import re
 from collections.abc import Iterable, Iterator
 
+from notelint.language.fasteners import find_fasteners, type_in
 from notelint.language.marks import prefix_of
+from notelint.language.plain import plain
 from notelint.loadpath.hardware import spoken_fastener
 from notelint.loadpath.ties import CONNECTORS
-from notelint.model import Fact, Fastener, Finding, Requirement
+from notelint.model import Fact, Fastener, Finding, Passage, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.items import ANCHOR_KINDS, Item, blanket_fasteners, items, places, sized
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
@@ -134,7 +136,7 @@ def _counted_beside(case: Case, item: Item) -> bool:
     """A number of nails beside the mark in another place ("M6, (13) nails ea. end"), where the size stands in the schedule."""
     key = mark_key(item.name)
     places_of = {u.passage for u in case.reading.marks if u.key == key and not u.defines and u.passage in case.passages}
-    return any(re.search(r"\(?\b\d{1,2}\)?\s*-?\s*(?:nails?|screws?)\b", case.passages[p].text.lower()) for p in places_of)
+    return any(re.search(r"(?<![\w/.-])\(?\d{1,2}\)?\s*-?\s*(?:nails?|screws?)\b", case.passages[p].text.lower()) for p in places_of)
 
 
 def _countless(item: Item) -> bool:
@@ -358,9 +360,27 @@ _SIZE_SAID = re.compile(
 )
 
 
+def _sizes_in_passing(case: Case, p: Passage, told: set[tuple[str, float | None]]) -> Iterator[Finding]:
+    """Penny sizes with a stated diameter in words that call for no joint: "Sinkers: 16d, 0.148 x 3-1/4"."""
+    low = plain(p.text)
+    for span in find_fasteners(low, 0, len(low), []):
+        f = span.fastener
+        if f.kind != "nail" or not f.penny or "diameter_in" not in f.stated or (f.penny, f.diameter_in) in told:
+            continue
+        kind = f.type or type_in(low[max(0, span.start - 14) : span.start])
+        line = size_contradicts(f.penny, kind, f.diameter_in, None)
+        if line:
+            told.add((f.penny, f.diameter_in))
+            values = {"subject": f.penny, "answer": line}
+            yield Finding(rule="", subject=f"{f.penny} {f.diameter_in:g}", where=(case.where(p.id),), arithmetic=(line,), values=values)
+
+
 def _sizes_said_in_words(case: Case, told: set[tuple[str, float | None]]) -> Iterator[Finding]:
     """Notes that say what a penny size is ("16d common = 0.148 dia."), wherever they stand."""
+    read = {r.passage for r in case.reading.requirements if r.fasteners}
     for p in case.passages.values():
+        if p.id not in read and p.kind in {"note", "callout", "text"}:
+            yield from _sizes_in_passing(case, p, told)
         for m in _SIZE_SAID.finditer(p.text):
             penny, diameter = f"{m['penny']}d", float(m["diameter"])
             line = size_contradicts(penny, m["type"].lower(), diameter, None)

@@ -126,6 +126,7 @@ def sill_anchorage(_: NoParameters, case: Case) -> Iterator[Finding]:
     sills = [c for c in case.reading.clauses if c.passage in case.passages and any(t.name == "sill plate" for t in c.terms)]
     anchors = [r for r in case.duties if r.joint == "sill-to-foundation" and r.device in {"anchor bolt", None} or r.device == "anchor bolt"]
     anchors = [r for r in anchors if "existing" not in r.scope and r.joint in {"sill-to-foundation", None, "other"}]
+    anchors = [r for r in anchors if "pier" not in r.joins or set(r.joins) & {"sill plate", "sole plate"}]  # bolts through a pile hold a girder
     on_concrete = case.building.foundation in {"slab", "crawl space", "basement", "slab with grade beams"}
     if not sills and not anchors and not on_concrete:
         return
@@ -276,7 +277,8 @@ def _in_post_table(case: Case, joint: str, context: str) -> bool:
     for p in case.passages.values():
         if p.kind != "row" or not re.search(r"post|column|pier", f"{' '.join(p.headings)} {p.text}".lower()):
             continue
-        here = {c for c in _CONTEXTS if c in p.text.lower()}
+        named = {t.name for c in case.clauses_of.get(p.id, ()) for t in c.terms if t.kind == "place"} & {"porch", "carport"}
+        here = {c for c in _CONTEXTS if c in p.text.lower()} | named
         for column, start, end in p.cells:
             cell = p.text[start:end].strip(" -.").lower()
             if _END_COLUMN[joint].search(column.lower()) and cell and cell not in {"none", "n/a"} and (not here or not context or context in here):
@@ -308,7 +310,8 @@ def _post_scope(case: Case, r: Requirement) -> set[str]:
         p = case.passages[one.passage]
         title = " ".join(d.title for d in case.layout.details if (d.page, d.number) == (p.page, p.detail))
         text = f"{p.text} {title} {p.place or ''}".lower()
-        here = {c for c in _CONTEXTS if re.search(rf"\b{c}s?\b", text)}
+        named = {t.name for c in case.clauses_of.get(p.id, ()) for t in c.terms if t.kind == "place"} & {"porch", "carport"}
+        here = {c for c in _CONTEXTS if re.search(rf"\b{c}s?\b", text)} | named
         found |= here - {"girder"} or here
     return found
 
@@ -349,8 +352,21 @@ _STANDS = re.compile(
 _GONE = re.compile(r"demolish|demolition|remove|removed|taken (?:down|out)|to be moved|detached")
 
 
+_DETACHED = re.compile(r"\b(?:new|proposed)\b[^.;]{0,20}\bdetached\b|\bdetached\b[^.;]{0,30}\b(?:garage|building|structure|dwelling|studio|shop|unit)\b")
+
+
+def _apart(case: Case) -> bool:
+    """Whether the new work is a building of its own, and no passage speaks of an addition or a joint between new and existing."""
+    texts = [p.text.lower() for p in case.passages.values()]
+    if not any(_DETACHED.search(t) for t in texts):
+        return False
+    return not any("addition" in t or (_names_existing(t) and _MEETS.search(t) and not re.search("to remain", t)) for t in texts)
+
+
 def existing_joint(_: NoParameters, case: Case) -> Iterator[Finding]:
     """New work on or against an existing house: how it joins the existing foundation and framing."""
+    if _apart(case):
+        return
     beside = [p for p in case.passages.values() if _STANDS.search(p.text.lower()) and not _GONE.search(p.text.lower())]
     if not case.has("existing") or not (case.has("new") or case.has("new-and-existing") or (beside and case.building.foundation)):
         return

@@ -129,7 +129,7 @@ def _coming_through(case: Case) -> Iterator[Finding]:
             return
 
 
-_BUILT_UP = re.compile(r"\b(?P<count>double|dbl\.?|doubled|two|\(2\)|2-|triple|three|\(3\)|3-)\s*(?:2\s?x\s?[468]\s*)?studs?\b")
+_BUILT_UP = re.compile(r"\b(?P<count>double|dbl\.?|doubled|two|pair of|twin|\(2\)|2-|triple|three|\(3\)|3-|single|one)\s*(?:2\s?x\s?[468]\s*)?(?:king\s|jack\s|jamb\s|wall\s|full.height\s)?studs?\b")
 _STEEL_IN = 0.25  # the thickest steel of a hold-down, inches; common practice, no source
 
 
@@ -140,7 +140,7 @@ def _through_built_up_studs(case: Case) -> Iterator[Finding]:
         built_up = _BUILT_UP.search(own) if r.device == "hold-down" else None
         if built_up is None or _SAID_BACKED.search(own):
             continue
-        thick = 1.5 * (3 if re.match(r"tri|thr|\W?3", built_up["count"]) else 2)
+        thick = 1.5 * (3 if re.match(r"tri|thr|\W?3", built_up["count"]) else 1 if built_up["count"] in {"single", "one"} else 2)
         for f in r.fasteners:
             if f.length_in and f.kind in {"nail", "screw"} and f.length_in > thick + _STEEL_IN:
                 yield Finding(
