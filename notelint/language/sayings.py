@@ -27,18 +27,28 @@ class Saying(NamedTuple):
 
 
 @lru_cache(maxsize=1)
-def sayings() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    """Each statement's name with the pattern of all its spellings."""
+def sayings() -> tuple[tuple[str, tuple[str, ...], re.Pattern[str]], ...]:
+    """Each statement's name, words of which its every spelling holds one, and the pattern of all its spellings."""
     with (data_dir() / "vocabulary" / "statements.yaml").open(encoding="utf-8") as stream:
         data: dict[str, Any] = yaml.load(stream, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-    return tuple((t["name"], re.compile("|".join(_pattern(s) for s in t["spellings"]))) for t in data["terms"])
+    return tuple(
+        (t["name"], tuple(dict.fromkeys(_needed(s) for s in t["spellings"])), re.compile("|".join(_pattern(s) for s in t["spellings"])))
+        for t in data["terms"]
+    )
 
 
 def find_sayings(low: str) -> Iterator[Saying]:
     """Statements in a text in lower case, in order of the list."""
-    for name, pattern in sayings():
+    for name, needed, pattern in sayings():
+        if not any(word in low for word in needed):
+            continue
         for m in pattern.finditer(low):
             yield Saying(name, m.start(), m.end())
+
+
+def _needed(spelling: str) -> str:
+    """The longest word outside the choices, which every reading of the spelling holds."""
+    return max(_CHOICE.sub(" ", spelling).split(), key=len, default="")
 
 
 def _pattern(spelling: str) -> str:

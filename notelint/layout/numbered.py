@@ -34,6 +34,9 @@ def numbered_lines(block: Block, context: Sequence[Label] = ()) -> list[tuple[La
 
 def beside(label: Label, context: Iterable[Label]) -> bool:
     """True where the number right before or after stands among the numbers of the sheet, in the same manner."""
+    if len(label.parts) == 1 and label.style not in {"bullet", "decimal"}:  # most numbers: those far off need no closer look
+        number = label.parts[0]
+        context = (c for c in context if 0 < abs(c.parts[0] - number) <= 2)
     return any(not c.weak and same_kind(label, c) and (follows(c, label) or follows(label, c)) for c in context)
 
 

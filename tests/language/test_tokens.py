@@ -36,7 +36,7 @@ def test_text_is_cut_into_trade_tokens(text: str, tokens: list[str]) -> None:
 @given(st.text(max_size=80))
 def test_any_text_comes_back_whole(text: str) -> None:
     assert "".join(cut(text)) == text
-    assert pipeline().nlp.make_doc(text).text == text
+    assert pipeline().tokenizer(text).text == text
 
 
 @pytest.mark.parametrize(
