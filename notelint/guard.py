@@ -267,9 +267,19 @@ def _work(work: Work, pipe: int) -> None:
     except MemoryError:
         kind, body = _MEMORY, b""
     except BaseException as error:  # the one place where any fault of a stage becomes a line for the user
-        kind, body = _FAULT, _where(error).encode()
+        kind, body = (_MEMORY, b"") if _for_want_of_memory(error) else (_FAULT, _where(error).encode())
     with suppress(OSError):
         frames.send(pipe, kind, body)
+
+
+def _for_want_of_memory(error: BaseException | None) -> bool:
+    """Whether an error, or the one that led to it, says so; libraries in C have words of their own for it."""
+    while error is not None:
+        said = str(error)
+        if isinstance(error, MemoryError) or any(words in said for words in ("nsufficient memory", "bad_alloc", "ailed to allocate")):
+            return True
+        error = error.__cause__ or error.__context__
+    return False
 
 
 def _where(error: BaseException) -> str:

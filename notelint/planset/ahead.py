@@ -29,9 +29,11 @@ _UNREADABLE = (pikepdf.PdfError, pikepdf.PasswordError, IndexError, ValueError, 
 def linework_of(path: Path, total: int, *, beside: bool = True) -> Generator[Linework, None, None]:
     """The lines of the first `total` pages, in order; close the iterator where it is left early.
 
-    `beside` is put off where the other processors are at work on other plan sets.
+    Without `beside` they are gathered in turn with the words: the other processors are at work on other plan sets.
     """
-    return _beside(path, total) if beside and _may_fork(path, total) else _in_thread(path, total)
+    if not beside:
+        return _gathered(path, total)
+    return _beside(path, total) if _may_fork(path, total) else _in_thread(path, total)
 
 
 def _may_fork(path: Path, total: int) -> bool:
