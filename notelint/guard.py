@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ctypes
 import faulthandler
+import gc
 import json
 import os
 import select
@@ -218,6 +219,8 @@ def _be_guarded(pipe: int, parent: int, limits: Limits) -> None:
     _die_with_parent()
     if os.getppid() != parent:
         os._exit(0)
+    gc.freeze()  # what is loaded stays; what one plan set gives is kept to its end, so that looking for garbage finds next to none
+    gc.set_threshold(50_000, 50, 100)
     os.register_at_fork(after_in_child=_die_with_parent)  # what this process may start ends with it
     nowhere = os.open(os.devnull, os.O_RDWR)
     for handle in (0, 1, 2):
