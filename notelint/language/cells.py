@@ -29,13 +29,18 @@ def fasteners_of(read: Read, cells: Cells, device: str | None) -> tuple[Fastener
     count = next((c for c in cells.get("nail count", ())), None) or _count_beside(read, cells)
     if count is not None:
         out = _counted(out, read.low[count.start : count.end], count.column)
+    length = length_of(read, cells, "nail length")
+    if length:
+        out = [f if f.length_in or f.kind not in ("nail", "screw") else f.model_copy(update={"length_in": length}) for f in out]
+    if device == "anchor bolt" and (length := length_of(read, cells, "length")):
+        out = [f if f.length_in or f.kind != "anchor bolt" else f.model_copy(update={"length_in": length}) for f in out]
     return tuple(sorted(out, key=lambda f: f.start))
 
 
 def _count_beside(read: Read, cells: Cells) -> Cell | None:
     """A bare "Qty" column right after the fasteners' own counts them, not the connectors."""
     every = sorted(read.passage.cells, key=lambda c: c.start)
-    for cell in cells.get("count", ()):
+    for cell in (*cells.get("count", ()), *cells.get("mark", ())[1:]):
         at = every.index(cell)
         if at and every[at - 1] in cells.get("fasteners", ()) and re.fullmatch(r"\W*\d{1,3}\W*(?:ea\W*)?", read.low[cell.start : cell.end]):
             return cell

@@ -43,6 +43,7 @@ _OVER = re.compile(r"(?:over|than|up to|exceed\w*|above|below|under|least|existi
 _FLOOR = re.compile(
     r"\b(first|second|third|fourth|1st|2nd|3rd|4th|ground|main|upper|lower)\s+(?:floor|flr\.?|fl\.|stor(?:e)?y|level)\b", re.I
 )
+_LEVEL = re.compile(r"\blevel\s+(one|two|three|[1-3])\b|\b(upper)\s+(?:floor|flr\.?|level)\b(?!\s+(?:deck|roof|patio|balcony))")
 _PITCH = re.compile(r"\b(\d{1,2}(?:-1/2|\.\d)?)\s*(?::|/|in|on)\s*12\b(?!\s*(?:in|\"|'|o\.?c))", re.I)
 _SPAN = re.compile(
     r"\bspan\w*[^.;]{0,40}?\b(\d{2})\s*(?:ft|feet|'|foot)|(\d{2})\s*(?:ft|feet|'|foot)\.?\s*(?:clear\s+)?span|across the building is (\d{2})",
@@ -72,8 +73,9 @@ def _wind(view: View) -> Iterator[Fact]:
         value = float(found.group(1) or found.group(2))
         if not 60 <= value <= 250:
             continue
-        near = low[found.end() : found.end() + 28].split(",")[0].split(";")[0] + low[max(0, found.start() - 12) : found.start()]
-        asd = bool(_ALLOWABLE.search(near.split("(")[0] if "ult" in near else near)) and "ult" not in near[:12]
+        after = low[found.end() : found.end() + 28].split(",")[0].split(";")[0]
+        near = after + low[max(0, found.start() - 12) : found.start()]
+        asd = bool(_ALLOWABLE.search(near.split("(")[0] if "ult" in near else near)) and "ult" not in after[:12]
         rated = re.search(r"\b(door|window|rated|shingle|roofing)\b", low[max(0, found.start() - 40) : found.start()])
         name = "wind-allowable" if asd else "wind-rating" if rated and "design" not in low else "wind"
         yield view.at(name, found.start(), found.end(), value=value)
@@ -122,6 +124,9 @@ def _storeys(view: View) -> Iterator[Fact]:
         word = found.group(1).split()[-1]
         yield view.at("storeys", found.start(), found.end(), value={"both": 2, "two": 2, "three": 3, "four": 4}[word])
     drawn = view.passage.kind in {"title", "callout", "heading"}
+    for found in _LEVEL.finditer(low) if drawn and "plan" in low else ():
+        word = found.group(1) or found.group(2)
+        yield view.at("floor-named", found.start(), found.end(), value=_NUMBERS.get(word, 2), text=view.passage.kind)
     for found in _FLOOR.finditer(low):
         value = ORDINALS.get(found.group(1).lower())
         if value:
@@ -191,6 +196,9 @@ def _systems(view: View, clause: Clause) -> Iterator[Fact]:
             if not outside and not re.search(r"porch|garage|patio|walk", words):
                 yield view.at("foundation", t.start, t.end, text="slab")
         elif (t.kind, t.name) == ("member", "pier"):
+            around = f"{view.low[max(0, t.start - 12) : t.end]} {view.passage.place or ''}".lower()
+            if re.search(r"\b(?:deck|porch|patio|stair|carport|column|pergola)\b", around):
+                continue
             yield view.at("foundation", t.start, t.end, text="piers")
 
 
@@ -205,6 +213,8 @@ def _nearest_concrete(view: View, clause: Clause, at: int, named: set[str]) -> s
     """The concrete element a strength is said of: the nearest one before it in its sentence, else the first after."""
     kinds = {"footing", "slab", "stem wall", "foundation", "pier"}
     found = [t for t in clause.terms if t.kind == "member" and t.name in kinds]
+    named = [t for t in found if not view.low[t.start : t.end].strip(".").endswith(("concrete", "conc"))]
+    found = named or found  # "footing concrete" is the footing's
     before = [t for t in found if t.start < at]
     chosen = before[-1] if before else next(iter(found), None)
     if chosen is None:

@@ -32,6 +32,7 @@ def frame_facts(view: View) -> Iterator[Fact]:
     yield from opening_facts(view)
     yield from _wall_rows(view)
     yield from _header_rows(view)
+    yield from _spaced_rows(view)
 
 
 def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
@@ -116,6 +117,24 @@ def _wall_rows(view: View) -> Iterator[Fact]:
     yield view.at("spacing", 0, len(p.text), value=float(spacing.group(1)), subject="stud", text=scope, storeys=storeys)
 
 
+_BARE_INCHES = re.compile(r"\W*(\d{1,2}(?:\.\d)?)\s*(?:\"|in\.?|inches)?\W*")
+
+
+def _spaced_rows(view: View) -> Iterator[Fact]:
+    """Rows of a framing table: a member, and a bare figure under a head of spacings."""
+    p = view.passage
+    if p.kind != "row" or re.search(r"shear|nail|fasten|strap|connect|\btie|hold|anchor|bolt", view.scope):
+        return
+    named = members(view.clauses[0]) & SPACED if view.clauses else set()
+    for column, start, end in p.cells:
+        found = _BARE_INCHES.fullmatch(view.low[start:end])
+        if found and len(named) == 1 and re.search(r"spac|o\.?\s?c\b|centers|centres", column.lower()):
+            if _LEAST_SPACING <= float(found.group(1)) <= _MOST_SPACING:
+                scope = _spacing_scope(view.low, view.low, view.scope)
+                subject = next(iter(named)).replace("upper ", "").replace("lower ", "")
+                yield view.at("spacing", 0, len(p.text), value=float(found.group(1)), subject=subject, text=scope)
+
+
 def _spacing_scope(near: str, whole: str, scope: str) -> str:
     """ "main" for the house's own bearing frame; else what the spacing is limited to."""
     for word in _OUTBUILT:
@@ -190,7 +209,8 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
-            named_so = place in {"porch", "carport"} and has(clause, "place", place)
+            labelled = len(view.low) < 80 and re.search(rf"\b{place}\b", " ".join(view.passage.headings[-1:]).lower())
+            named_so = bool(labelled) or (place in {"porch", "carport"} and has(clause, "place", place))
             if named_so or re.search(rf"(?<!floor )\b{place}s?\b", text) or (place == "porch" and _PATIO_ROOF.search(text)):
                 yield view.fact("post-at" if "post" in named else "beam-at", clause, subject=place)
     if "post" in named:

@@ -174,6 +174,9 @@ _STOREY_PAIR = re.compile(
 _GIRDER = re.compile(r"\bto (?:the |each )?(?:\(\d\)\s?2x\d+ )?(?:p\.?t\.? )?(?:girder|pile cap|pile beam)s?\b")
 
 
+_ABOVE_TO_BELOW = re.compile(r"\b(?:wall|stud|framing|post|plate)s? above\b[^.;]{0,24}\bto\b[^.;]{0,24}\b(?:wall|stud|framing|post|plate)s? (?:below|beneath)\b")
+
+
 def _floor(said: Said) -> Joint | None:
     if said.device in ("anchor bolt", "sill strap", "hanger", "roof tie", "post base", "post cap"):
         return None
@@ -181,6 +184,8 @@ def _floor(said: Said) -> Joint | None:
     if said.names & STUDS and _GIRDER.search(said.low) and said.device in ("strap", "tie", "clip", "connector", "stud tie"):
         return "stud-to-sill"  # in a house on piles or piers the girder is what the lowest studs stand on
     if _STOREY_PAIR.search(said.low):
+        return "floor-to-floor"
+    if said.device == "strap" and _ABOVE_TO_BELOW.search(said.low) and not to_ground:
         return "floor-to-floor"
     if {"upper stud", "lower stud"} <= said.names or (
         "upper stud" in said.names and said.device in ("strap", "hold-down", "rod", "tie", None) and not to_ground
@@ -198,6 +203,8 @@ def _floor(said: Said) -> Joint | None:
 def _sill(said: Said) -> Joint | None:
     if said.device == "anchor" and "sill plate" in said.names and not said.names & STUDS:
         return "sill-to-foundation"
+    if said.device == "sill strap" and said.names & STUDS and "sill plate" in said.names and not said.names & CONCRETE:
+        return "stud-to-sill"
     if said.device in ("anchor bolt", "sill strap"):
         return "new-to-existing" if _to_existing(said.low) else "sill-to-foundation"
     if said.device == "hold-down" or (said.names & STUDS and said.names & (CONCRETE | {"sill plate", "sole plate"})):

@@ -23,7 +23,7 @@ _LIMIT_AFTER = re.compile(
     r"^\W{0,3}(?:(?:and|or|to|&)\s+)?(?:wider|more|over|greater|larger|less|up|under|max|min|in width or|smaller)\b(?!\s+(?:a|an|the|\d))"
 )
 _RULED = re.compile(r"\b(?:wider|or more|and over|larger|greater|or less)\b")
-_KIND = r"(?:door|window|opening|slider|sgd|sash|glazing|storefront)s?"
+_KIND = r"(?:door|window|opening|slider|sgd|sash|glazing|storefront|rough opening|r\.?o)s?"
 _FEET = r"(\d{1,2})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(\d{1,2})?\s*(?:\"|in\.?)?"
 _SIZE = rf"{_FEET}\s*(?:w(?:ide)?\.?\s*)?(?:x\s*{_FEET}\s*)?"
 _OUTER = re.compile(r"\b(?:patio|garage|slid\w*|slide|glass|glazed|door|window|entry|vehicle|overhead|carriage|barn)\s$")

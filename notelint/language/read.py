@@ -11,9 +11,10 @@ from typing import NamedTuple
 from notelint.language.assemble import stance_of
 from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
+from notelint.language.headed import headed, read_headed
 from notelint.language.marks import key_of, prefix_of
 from notelint.language.rows import is_connector_schedule, is_legend, is_titled, marks_in_row, read_row
-from notelint.language.said_joints import NO_CONTEXT, Context
+from notelint.language.said_joints import NO_CONTEXT, Context, Subject
 from notelint.language.settle import settled
 from notelint.language.statements import Book, MarkInfo, read_cells, read_statements
 from notelint.language.unlisted import named_by_joint, unlisted_marks
@@ -41,7 +42,11 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     book |= {key: MarkInfo(None, None) for key in unlisted}
     titles = _titles(layout)
     known = _known(book)
-    read = [_pass(_with_marks(w, known), book, titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT)) for w in words]
+    subjects = headed(words)
+    read = [
+        _pass(_with_marks(w, known), book, titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT), subjects.get(w.passage.id))
+        for w in words
+    ]
     clauses = tuple(c for one in read for c in one.clauses)
     resolved = _resolved([r for one in read for r in one.requirements], book)
     requirements = _numbered(_every_other(settled(named_by_joint(resolved, unlisted)), _stud_spacing(words)))
@@ -128,9 +133,11 @@ def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
     return named | book
 
 
-def _pass(read: Read, book: Book, title: Context = NO_CONTEXT) -> PassageReading:
+def _pass(read: Read, book: Book, title: Context = NO_CONTEXT, subject: Subject | None = None) -> PassageReading:
     clauses = tuple(_clauses(read))
     requirements = tuple(_requirements(read, book, title))
+    if subject is not None and all(r.device in (None, "nailing", "sheathing") for r in requirements):
+        requirements = tuple(read_headed(read, subject))
     defined = {key_of(r.mark) for r in requirements if r.mark and r.defines}
     marks = tuple(
         MarkUse(mark=m.text, key=key_of(m.text), passage=read.passage.id, start=m.start, end=m.end, defines=key_of(m.text) in defined)

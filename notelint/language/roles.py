@@ -24,7 +24,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
     ("end distance", re.compile(
-        r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
+        r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|ea\.?\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
         r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row )?(?:ends?\b|corners?\b|splices?\b|joints?\b"
         r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
@@ -61,10 +61,10 @@ _NOT_SPACING = re.compile(
     r"^\s?(?:above|below|from|past|beyond|wide|deep|high|long|thick|clear|minimum bearing|edges?\b|field\b|cover|and wider|or "
     r"wider|opening|door|window|embed)"
 )
-_SAID_BEFORE = re.compile(r"(?:\d|[\"'\u201d]|\bin\.?|\binch(?:es)?|min\.?|minimum)\s?$")
+_SAID_BEFORE = re.compile(r"(?:\d|[\"'\u201d]|\d\s?in\.?|\binch(?:es)?)\s?(?:min\.?|minimum)?\s?$")
 _ELSEWHERE = re.compile(r"\s?(?:elsewhere|otherwise|at all other|at other)")
 _TO_ENDS = re.compile(
-    r"(?:(?:max(?:imum)?|min(?:imum)?)\b\.?\s?(?=and|,|but))?(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
+    r"(?:(?:max(?:imum)?|min(?:imum)?)\b\.?,?\s?(?:and\s)?(?=\d))?(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
     r"|further)\s(?:than\s|to\s)?)?"
     rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of"
     rf"|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"

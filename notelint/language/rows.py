@@ -6,9 +6,9 @@ import re
 from functools import lru_cache
 
 from notelint.language.assemble import agreed_joins, build, fasteners_in
-from notelint.language.cells import Cells, fasteners_of, first_spacing, length_of, load_of, spacing_in_place, steel_in, text_of
+from notelint.language.cells import Cells, fasteners_of, first_spacing, length_of, load_of, spacing_in_place, steel_in, text_of, typed_by_head
 from notelint.language.joints import chains, default_joint, joint_of, settled_device
-from notelint.language.marks import looks_like_mark
+from notelint.language.marks import NOT_MARKS, looks_like_mark
 from notelint.language.plain import plain
 from notelint.language.said_joints import Subject
 from notelint.language.words_of import GENERAL, MarkSpan, Read, read_words
@@ -80,6 +80,8 @@ def read_row(read: Read) -> list[Requirement]:
     ):
         return []
     mark = _mark(passage, cells)
+    if device == "anchor" and not mark and cells.get("embed"):
+        device = "anchor bolt"  # a table of anchors by diameter and depth in concrete
     if device == "blocking" and re.search(r"nailing|fasten|\bnails?\b", title):
         device = "nailing"
     if device is None and not (mark and is_connector_schedule(passage)):
@@ -95,14 +97,29 @@ def read_row(read: Read) -> list[Requirement]:
     return _requirements(read, cells, mark, device)
 
 
+_BUILT = re.compile(r"\b\d{1,2}\s?ga\b|\bgauge\b|\d+d\b|\b(?:nails?|screws?|bolts?|rods?)\b", re.IGNORECASE)
+
+
+def _bare_key(passage: Passage) -> bool:
+    """A table without column heads that says what each short code is made of: "FS | floor strap, 16 ga | 16-10d each end"."""
+    heads = any(c.column.strip() for c in passage.cells)
+    if heads or len(passage.cells) < 2:
+        return False
+    first = passage.text[passage.cells[0].start : passage.cells[0].end].strip()
+    return bool(re.fullmatch(r"[A-Z]{2,4}(?:-[A-Z]{1,2})?", first)) and first not in NOT_MARKS and bool(_BUILT.search(passage.text))
+
+
 def _by_role(passage: Passage) -> Cells:
     out: Cells = {}
+    bare_key = _bare_key(passage)
     for i, cell in enumerate(passage.cells):
         role = role_of_column(cell.column)
         text = passage.text[cell.start : cell.end]
         if role == "mark" and not looks_like_mark(text) and i > 0:
             role = "device"
         if i == 0 and role in (None, "device") and re.search(r"\d", text) and looks_like_mark(text) and len(passage.cells) > 1:
+            role = "mark"
+        if i == 0 and bare_key:
             role = "mark"
         if role == "nail count" and not re.fullmatch(r"\s*(?:\(?\d{1,3}\)?|\w+)\s*(?:ea\.?|each|total)?\s*", text):
             role = "fasteners"
@@ -185,7 +202,7 @@ def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None
     base = build(read, 0, end, Subject(device, mark))[0]
     joint, joins = _joint(read, cells, device)
     settled = settled_device(device, joint)
-    fasteners = fasteners_of(read, cells, device)
+    fasteners = tuple(typed_by_head(f, title_of(read.passage)) for f in fasteners_of(read, cells, device))
     place = text_of(read, cells, "place")
     update: dict[str, object] = {
         "device": settled,
@@ -198,6 +215,8 @@ def _requirements(read: Read, cells: Cells, mark: str | None, device: str | None
         **_loads(read, cells, base),
         "spacing_in": length_of(read, cells, "spacing") or spacing_in_place(read, cells) or base.spacing_in,
     }
+    if settled == "anchor bolt" and base.end_distance_in is None:
+        update["end_distance_in"] = length_of(read, cells, "end distance", largest=True)
     update["embedment_in"] = base.embedment_in or length_of(read, cells, "embed")
     if shear and settled is None:
         update |= {"joint": None, "joins": ()}

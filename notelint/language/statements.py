@@ -110,6 +110,8 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
         if not anchor.mark and _only_placed(read, segment):
             continue
         built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
+        if device == "anchor" and not anchor.mark and _of_sill_before(read, segment, built):
+            built = [r.model_copy(update={"device": "anchor bolt", "joint": "sill-to-foundation"}) for r in built]
         if anchor.mark and device in ("tie", "connector", "clip", "anchor") and _of_roof_before(read, segment, built):
             built = [r.model_copy(update={"device": "roof tie", "joint": "roof-to-wall"}) for r in built[:1]]
         if device in ("tie", "connector", "strap", "clip") and _of_post_before(read, segment, built):
@@ -138,6 +140,13 @@ def _of_roof_before(read: Read, segment: Segment, built: list[Requirement]) -> b
         return False
     before = read.names(0, segment.start, "member") - {"roof", "wall"}
     return bool(before) and before <= ROOF
+
+
+def _of_sill_before(read: Read, segment: Segment, built: list[Requirement]) -> bool:
+    """Anchors with a diameter in a note whose words before them speak of the sill."""
+    if len(built) != 1 or built[0].joint not in (None, "other") or "sill plate" not in read.names(0, segment.start, "member"):
+        return False
+    return any(f.kind == "anchor bolt" and f.diameter_in for f in built[0].fasteners)
 
 
 def _of_post_before(read: Read, segment: Segment, built: list[Requirement]) -> bool:

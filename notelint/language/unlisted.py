@@ -18,7 +18,7 @@ _OTHER_TRADE = re.compile(
     r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE
 )
 _AT_EACH = re.compile(
-    r"\b(?:each|ea\.?|every|all)\s+(?:other |second |2nd |end of |side of )?(?:roof )?(?:truss|rafter|stud|header|hdr|post|joist)",
+    r"\b(?:each|ea\.?|every|all)\s+(?:other |second |2nd |end of |side of )?(?:roof )?(?:truss|trs|rafter|rftr|stud|header|hdr|post|joist)",
     re.IGNORECASE,
 )
 _OWNER = re.compile(
@@ -73,7 +73,12 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
     return out
 
 
-_ENDS_OF_HEADER = re.compile(r"(?:ea\.?|each|both) (?:end of )?(?:\w+ )?(?:hdr|header)s?\b|(?:hdr|header)s?\.? (?:ea\.? |each )?ends?\b", re.IGNORECASE)
+_ENDS_OF_HEADER = re.compile(r"(?:ea\.?|each|both) (?:end of )?(?:\w+ )?(?:hdr|header)s?\b|(?:hdr|header)s?\.? (?:ea\.? |each )?ends?\b"
+    r"|\b(?:hdr|header)\b[^.;]{0,30}\b(?:each|both|ea\.?) (?:ends?|jambs?|sides?)\b",
+    re.IGNORECASE,
+)
+_FOOT = re.compile(r"\b(?:base|foot|bottom|bot\.?|btm\.?) of\b|\bstuds? (?:base|foot|feet|bottom)s?\b", re.IGNORECASE)
+_HEAD = re.compile(r"\b(?:top|head) of\b|\bstuds? (?:top|head)s?\b", re.IGNORECASE)
 
 
 def _with_joint(r: Requirement) -> Requirement:
@@ -83,6 +88,8 @@ def _with_joint(r: Requirement) -> Requirement:
         return r.model_copy(update={"joint": "roof-to-wall"})
     if joins == {"header"} and _ENDS_OF_HEADER.search(r.quote):
         return r.model_copy(update={"joint": "header-to-stud"})
+    if joins == {"stud"} and bool(_FOOT.search(r.quote)) != bool(_HEAD.search(r.quote)):
+        return r.model_copy(update={"joint": "stud-to-sill" if _FOOT.search(r.quote) else "plate-to-stud"})
     return r
 
 

@@ -135,7 +135,7 @@ def _panel_kind(view: View, low: str, at: int) -> str | None:
 
 _PSI = re.compile(r"(?P<value>\d{1,2},?\d{3})\s*(?:p\.?s\.?i\b|pounds per square inch|#/in)")
 _KSI = re.compile(r"f'?c\s*=?\s*(?P<value>\d(?:\.\d)?)\s*ksi")
-_CONCRETE = re.compile(r"concrete|f'?\s?c\b|footing|slab|grade beam|foundation|stem wall|pier|mix\b|slump|28 days")
+_CONCRETE = re.compile(r"concrete|\bconc\b|\bftgs?\b|f'?\s?c\b|footing|slab|grade beam|foundation|stem wall|pier|mix\b|slump|28 days")
 _NOT_CONCRETE = re.compile(
     r"\b(?:grout|mortar|block|masonry|cmu|soil|bearing|lvl|psl|lsl|glulam|lumber|f[bvet]\s*=|steel|weld|water|air test|plumb\w*|gas)\b"
 )
@@ -239,7 +239,7 @@ def _number(text: str) -> float:
 
 def _start(low: str, at: int, marks: str = ".;|") -> int:
     """Where the part of the sentence before `at` begins."""
-    found = [m.end() for m in re.finditer(r"(?<!\bno)(?<!\bin)(?<!\d)[.](?=\s)|[;|]" if "." in marks else r"[;|]", low[:at])]
+    found = [m.end() for m in re.finditer(r"(?<!\bno)(?<!\bin)(?<!\bconc)(?<!\bftg)(?<!\bfdn)(?<!\d)[.](?=\s)|[;|]" if "." in marks else r"[;|]", low[:at])]
     return found[-1] if found else 0
 
 

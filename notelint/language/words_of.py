@@ -119,9 +119,14 @@ def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: fro
     return tuple(MarkSpan(a, b, t) for (a, b), t in sorted(spans.items()))
 
 
+_LETTERED_DEVICES = frozenset({"hold-down", "post base", "post cap", "hanger", "header tie", "roof tie", "stud tie", "plate tie"})
+"""Short forms of these ("HD", "PC") are marks where the set's own schedule defines them."""
+
+
 def _lettered(text: str, found: list[Found], known: frozenset[str]) -> list[tuple[int, int, str]]:
     """Marks of letters alone; what the trade's vocabulary reads as a word of its own ("AB") is none."""
-    return [(a, b, tag) for a, b, tag in find_letters(text, known) if not any(f.start < b and a < f.end for f in found)]
+    taken = [f for f in found if not (f.kind == "device" and f.name in _LETTERED_DEVICES)]
+    return [(a, b, tag) for a, b, tag in find_letters(text, known) if not any(f.start < b and a < f.end for f in taken)]
 
 
 def as_terms(read: Read, start: int, end: int) -> tuple[Term, ...]:

@@ -105,12 +105,20 @@ _PLATE_END = re.compile(
     r"(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch(?:es)?)\s*(?:max\.?|min\.?|maximum|minimum)?\s*(?:from|of|off)\s+(?:the |each |every |both |all |either )*"
     r"(?:ends? of (?:the |each |every )?(?:sill|plate|piece|board|mudsill)|(?:sill|plate|mudsill|piece|board)(?:'s)?(?: plate)?(?: piece)? (?:ends?|joints?|splices?))"
 )
+_END_LABEL = re.compile(
+    r"(?:bolts?|anchors?|a\.?b\.?'?s?)\W{0,2}\s?(?:distance )?(?:from|to|at|off) (?:the |each |sill |mudsill )*(?:plate |sill |mudsill )?(?:ends?|splices?|joints?)\s?[|:=]"
+    r"\D{0,24}?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)|(?:end|plate end) distances?\s?[|:=]\D{0,24}?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)"
+)
+"""A row of a data table: "Bolts from plate ends | not over 12 in., not under 4 in."."""
 
 
 def _end_distance(view: View) -> Iterator[Fact]:
     """A distance from plate ends in a place of its own, such as a detail of the plate joint."""
     for found in _PLATE_END.finditer(view.low):
         yield view.at("end-distance", found.start(), found.end(), value=float(found.group(1).split("-")[0]))
+    for found in _END_LABEL.finditer(view.low):
+        value = found.group(1) or found.group(2)
+        yield view.at("end-distance", found.start(), found.end(), value=float(value.split("-")[0]))
 
 
 def _cut_plates(view: View) -> Iterator[Fact]:

@@ -271,4 +271,5 @@ def _is_head(row: Sequence[Sequence[Piece]], below: Sequence[Sequence[Sequence[P
     lettered = not under or sum(w.bold for w in under) < 0.5 * len(under)
     if bold and lettered:
         return digits <= 0.34 * len(words)
-    return named >= 0.5 * cells and digits <= 0.2 * len(words)
+    measured = any(cell and cell[0].text[:1].isdigit() for cell in row)  # "2x4 at 16 in. o.c." is a value, no head
+    return not measured and named >= 0.5 * cells and digits <= 0.2 * len(words)

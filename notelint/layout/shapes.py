@@ -90,7 +90,8 @@ def is_heading(line: Line, shape: Shape, across: Any) -> bool:
     if despaced(piece.words):
         return True
     larger = piece.size > (1.3 if shape.rough else 1.12) * shape.size
-    if larger and (upper or piece.bold or bare.istitle() or piece.size > 1.3 * shape.size):
+    sentence_case = bare[:1].isupper() and len(words) <= 6
+    if larger and (upper or piece.bold or bare.istitle() or sentence_case or piece.size > 1.3 * shape.size):
         return True
     if piece.bold and not shape.bold and not any(not w.bold for w in piece.words):
         return label is None or upper or shape.caps is False

@@ -207,7 +207,8 @@ def _mark_by_name(case: Case, r: Requirement) -> str:
 def _called(case: Case, r: Requirement) -> bool:
     """Whether the words call for the connector to be bought and put in, rather than describe it."""
     p, low = case.passages[r.passage], statement_words(case, r)
-    if r.kind not in {"note", "text", "row"} or r.defines or r.see or r.vague:
+    bought = r.kind != "row" and _BIDS.match(low)  # "furnish and install straps ST-4, 18 ga": words that define it and call for it
+    if r.kind not in {"note", "text", "row"} or (r.defines and not bought) or r.see or r.vague:
         return False
     if (
         OTHER_TRADE.search(low)

@@ -183,7 +183,7 @@ def opening_hold_down(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 
 _JAMB = re.compile(
-    r"opening|jamb|garage door|sliding|door|each side of|full.?height|panel end|braced wall|shear wall|wall panel|trimmer|king stud|portal|all posts|shearwall"
+    r"opening|opng|op'g|\bo\.?h\.? d|jamb|garage door|sliding|door|each side of|full.?height|panel end|braced wall|shear wall|wall panel|trimmer|king stud|portal|all posts|shearwall"
 )
 
 
@@ -342,6 +342,7 @@ def one_face_tie(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 _MEETS = re.compile(
     r"\b(meet|join|connect|attach|tie|dowel|key|anchor|fasten|against|to \(e\)|to existing|abut|bear|epoxy|ledger|secure|match|lap|splice)"
+    r"|(?:footing|foundation|stem wall|wall|framing|roof|slab) (?:at|on|to) (?:the )?(?:\(e\)|existing)"
 )
 _VERIFY = re.compile(r"\bverif|v\.?i\.?f\.?\b|field condition|conditions? allow|confirm in field|to be determined|t\.?b\.?d\b")
 

@@ -246,7 +246,10 @@ def _crosses(case: Case, r: Requirement) -> bool:
 
 
 _ROWS = re.compile(r"\b(one|single|1|two|2|double|three|3)\s+rows?\b|\bstagger", re.I)
-_AT = re.compile(r"(?:at|@)\s*(\d+(?:[- ]\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?)", re.I)
+_INCHES = r"(\d+(?:[- ]\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?|inch(?:es)?)"
+_AT = re.compile(
+    rf"(?:\bat|@|\bspac(?:ing|ed)(?: of| is)?:?)\s*{_INCHES}|{_INCHES}\s*(?:apart\b|nail spacing|spacing of nails|between nails)", re.I
+)
 _DEPTH = re.compile(
     r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
     re.I,
@@ -287,7 +290,7 @@ def _nail_spacing(case: Case, about: tuple[Requirement, ...], nails: Fastener | 
         return nails.spacing_in
     for r in about:
         for m in _AT.finditer(case.words_of(r)):
-            value = value_of(m.group(1))
+            value = value_of(next(g for g in m.groups() if g))
             if value <= 4:
                 return value
     return None
@@ -312,8 +315,14 @@ def _floor(case: Case) -> list[Layer]:
             near = low[max(0, m.start() - 30) : m.end() + 12]
             if not re.search(r"roof|ceiling|ridge|hanger|header", near):
                 depths.append((value_of(m.group(1)), p.id))
-        for m in re.finditer(r"(?:i-?joists?|floor joists?|floor trusses|joists?) (?:are |shall be )?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)\s*deep", low):
-            depths.append((value_of(m.group(1)), p.id))
+        for m in re.finditer(
+            r"(?:i-?joists?|floor joists?|floor trusses|joists?) (?:are |shall be )?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)\s*deep"
+            r"|\b(?:floor |flr\.? )?joist depth\s?(?:of|:|=|is)?\s?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)", low
+        ):
+            depths.append((value_of(m.group(1) or m.group(2)), p.id))
+        for m in re.finditer(r"\bfloor (?:joists?|framing):? (?:are |of |is |to be )?2\s*x\s*(8|10|12)\b", low):
+            if row := lumber(f"2x{m.group(1)}"):
+                depths.append((row.width_in, p.id))
         for m in re.finditer(r"\b2\s*x\s*(8|10|12)\b(?=[^.;|]{0,30}\b(?:floor )?(?:joist|rim|second floor))", low):
             if not re.search(r"roof|ceiling|ridge|rafter|deck|porch", low[max(0, m.start() - 30) : m.end() + 30]) and (
                 row := lumber(f"2x{m.group(1)}")

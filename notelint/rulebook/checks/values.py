@@ -153,10 +153,15 @@ def _limits_of(f: Fact) -> str:
     return (f.text or "")[len(_size(f)) :].strip()
 
 
+_ANCHOR_LABEL = re.compile(r"(?:sill |mudsill |foundation )?(?:anchor(?: bolt)?s?|a\.?b\.?'?s?) \|")
+"""A data table's row of the anchors; rows of a shear wall schedule space them by wall type."""
+
+
 def _anchor_spacings(case: Case) -> Items:
     bolts = [
         r for r in case.duties
-        if r.device == "anchor bolt" and r.joint == "sill-to-foundation" and r.spacing_in and not r.unless_noted and r.kind != "row"
+        if r.device == "anchor bolt" and r.joint == "sill-to-foundation" and r.spacing_in and not r.unless_noted
+        and (r.kind != "row" or (not r.mark and _ANCHOR_LABEL.match(r.quote.lower())))
     ]  # fmt: skip
     diameters = sorted({_diameter(r) for r in bolts} - {0.0}) or [0.0]
     for diameter in diameters:
