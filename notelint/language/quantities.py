@@ -61,6 +61,7 @@ _ON_CENTER = (
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
 _AT_FIGURE = re.compile(rf"@\s?(?P<only>[4-9]|[1-9]\d)(?!\s?(?:[\w.]*\d|['\"°%/-]|x\b|ft\b|feet\b|foot\b|in\b|inch|mm\b|psf|plf|lbs?\b|ga\b|deg|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)")
 """Terse callouts leave the unit out: "5/8 @ 48", "joists @ 16: all stack", "8d @ 6 edge"."""
+_BARE_EMBED = re.compile(rf"(?<![\w.,/x-])(?P<only>\d{{1,2}}(?:-1/2)?)(?=\s?(?:min\.?\s|minimum\s)?embed)")
 _PENNY = re.compile(
     r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
 )
@@ -153,7 +154,7 @@ def _lengths(text: str) -> Iterator[Quantity]:
         if value is not None and not (match["w"] in ("a", "an") and text[match.end() :].startswith((" of", " wide", " long"))):
             value += _FRACTION_WORDS.get(match["and"] or "", 0.0)
             yield Quantity(match.start(), match.end(), value * (12 if match["unit"][0] == "f" else 1), "in")
-    for pattern in (_DEGREE_INCH, _BARE_SPACING, _AT_FIGURE):
+    for pattern in (_DEGREE_INCH, _BARE_SPACING, _AT_FIGURE, _BARE_EMBED):
         for match in pattern.finditer(text):
             value = figure(match["only"])
             if value is not None:

@@ -67,7 +67,7 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
         places |= {"floor line"}
     if (
-        subject.device in ("stud tie", "clip", "connector", "tie")
+        (subject.device in ("stud tie", "clip", "connector", "tie") or (subject.device is None and subject.mark))
         and "stud" in low
         and _BOTH_ENDS.search(low)
         and not read.names(start, end, "member") & {"cripple", "header"}

@@ -7,6 +7,7 @@ import re
 from notelint.language.assemble import fasteners_in
 from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE
+from notelint.language.roles import end_distance
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.words_of import Read
 
@@ -131,7 +132,7 @@ def _goes_on(read: Read, last: Segment, start: int, end: int) -> bool:
     if not read.quantities and not read.found:
         return False
     if last.anchors[-1].device == "anchor bolt" and (
-        {role for _, role in read.lengths(start, end)} & {"end distance", "embedment"} or re.search(r"\bbolts?\b", low)
+        end_distance(low, []) or {role for _, role in read.lengths(start, end)} & {"end distance", "embedment"} or re.search(r"\bbolts?\b", low)
     ):
         return True
     nails = fasteners_in(read, start, end)

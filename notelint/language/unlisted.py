@@ -11,7 +11,7 @@ from notelint.model import Device, Requirement
 
 _TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w/]|\.\d|\"|'|-\d|\s?x\s?\d)")
 _FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b|\brods?\b|\ba\.?t\.?r\b", re.IGNORECASE)
-_SITS = re.compile(r"\b(?:at|ea|each|every|to|per|with|above|below)\b|@|\bw/", re.IGNORECASE)
+_SITS = re.compile(r"\b(?:at|ea|each|every|to|per|with|above|below)\b|@|\bw/|\b(?:b\.?\s?s|both sides|either side)\b", re.IGNORECASE)
 _UPLIFT = re.compile(r"\buplift\b[^.;]{0,20}\d{3}|\d{3,4}\s?(?:#|lbs?)", re.IGNORECASE)
 _PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|connector|angle|seat)s?\b", re.IGNORECASE)
 _OTHER_TRADE = re.compile(

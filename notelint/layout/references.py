@@ -11,7 +11,7 @@ SHEET = re.compile(rf"\b({_SHEET})(?![\w/]|\.\d)")
 _SLASH = re.compile(rf"(?<![\w/.\-])(\d{{1,2}}[A-Z]?|[A-VX-Z](?=/))((?:\s?[&,]\s?\d{{1,2}}[A-Z]?)*)\s?/\s?({_SHEET})(?![\w/])")
 _DETAIL = re.compile(
     rf"\b(?:DETAILS?|DET\.?|DTLS?\.?|SECTIONS?|SECT\.?)\s+(\d{{1,2}}[A-Z]?|[A-Z])(?![\w]|\.\d)((?:\s?(?:,|&|AND)\s?\d{{1,2}}[A-Z]?)*)"
-    rf"(?:\s+(?:(?:ON|OF|,)\s*)?(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/]))?",
+    rf"(?:(?:\s*,\s*|\s+)(?:(?:ON|OF|IN|,)\s*)?(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/]))?",
     re.IGNORECASE,
 )
 _SHEET_ALONE = re.compile(

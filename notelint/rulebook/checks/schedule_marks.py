@@ -136,6 +136,8 @@ def _of_families(case: Case, families: dict[str, str | None]) -> Iterator[Called
         alone = {key_of(m) for m in _bare(p)}
         for start, end, mark in find_marks(p.text, frozenset(), short) if short else ():
             named = _noun_beside(case, p, start, end) and p.kind != "row"
+            opens = not p.text[:start].strip(" (") or bool(_INSTALL.search(p.text[:start]))
+            named = named or (p.kind != "row" and opens and bool(_PLACED.match(p.text[end:])) and _at_member(case, p, end))
             if (key_of(mark) in alone or named) and not _UNITS.match(p.text[end:]) and not _in_first_cell(p, start):
                 yield Called(mark, key_of(mark), p.id, start, end)
 
