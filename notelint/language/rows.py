@@ -247,6 +247,10 @@ def _reaching(row: Requirement, low: str) -> tuple[str, ...]:
 
 def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, tuple[str, ...]]:
     """From the place column, then the description, then the whole row."""
+    if device == "sill strap":
+        every = tuple(dict.fromkeys(m.name for m in read.terms(0, len(read.low), "member")))
+        if joint_of(frozenset(every), device, read.low, frozenset(), frozenset()) == "stud-to-sill":
+            return "stud-to-sill", tuple(n for n in every if n in ("stud", "sill plate", "rim"))
     stretches = [(c.start, c.end) for role in ("place", "device", "remarks", "other") for c in cells.get(role, ())]
     states_all = read.names(0, len(read.low), "state")
     for start, end in stretches:

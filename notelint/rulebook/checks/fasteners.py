@@ -83,9 +83,17 @@ def _furnished(quote: str) -> bool:
 def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A size without a length: nothing for that mark, and no blanket note, gives it."""
     blanket, defined = blanket_fasteners(case), _pennies_with_length(case)
+    typed = any(_ALL_OF_TYPE.search(p.text) for p in case.passages.values())
+    if typed:  # "all nails common" fixes the length of a penny size
+        defined |= {f.penny for i in items(case) for f in i.fasteners if f.penny and nail(f.penny, "common")}
     yield from _merged(case, (i for i in items(case) if _shortless(i, blanket, defined)), "length")
 
 
+_ALL_OF_TYPE = re.compile(
+    r"\ball nails?\s*[,:-]?\s*(?:shall be |to be |are |be )?(?:common|box)\b|^nails?\s*[|:]\s*(?:common|box)\b"
+    r"|\bnails are (?:common|box)\b(?! .{0,40}fram)",
+    re.I,
+)
 _DEFINED = re.compile(
     r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d"
 )
