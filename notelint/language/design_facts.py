@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from notelint.language.view import ORDINALS, View, has, members, quantities
 from notelint.model import Clause, Fact
 
-_WIND = re.compile(r"\bv\s*=\s*\d{2,3}\s*m\.?p|\bwind|\bv\s*-?\s*ult|\bvasd|\bgust|\bultimate\b|basic speed|\bvult")
+_WIND = re.compile(r"\bmph\W{0,4}exp|\bexp\w*\.?\s\W?[bcd]\b\W{1,4}\d{2,3}\s?mph|\bv\s*=\s*\d{2,3}\s*m\.?p|\bwind|\bv\s*-?\s*ult|\bvasd|\bgust|\bultimate\b|basic speed|\bvult")
 _MPH = re.compile(
     r"(\d{2,3})(?:\s*-\s*(?:m\.?p\.?h|mile))?\s*(?:m\.?\s?p\.?\s?h\b|miles per hour|miles an hour)|\b(?:vult|v\s?ult\.?)\s*[=:]?\s*(\d{2,3})\b",
     re.I,
@@ -203,18 +203,17 @@ def _systems(view: View, clause: Clause) -> Iterator[Fact]:
 
 
 def _strength(view: View, clause: Clause) -> Iterator[Fact]:
-    named = members(clause)
     for q in quantities(clause, "psi"):
         if q.value and 2000 <= q.value <= 8000:
-            yield view.at("concrete-strength", q.start, q.end, value=q.value, subject=_nearest_concrete(view, clause, q.start, named))
+            yield view.at("concrete-strength", q.start, q.end, value=q.value, subject=_nearest_concrete(view, clause, q.start))
 
 
-def _nearest_concrete(view: View, clause: Clause, at: int, named: set[str]) -> str:
+def _nearest_concrete(view: View, clause: Clause, at: int) -> str:
     """The concrete element a strength is said of: the nearest one before it in its sentence, else the first after."""
     kinds = {"footing", "slab", "stem wall", "foundation", "pier"}
     found = [t for t in clause.terms if t.kind == "member" and t.name in kinds]
-    named = [t for t in found if not view.low[t.start : t.end].strip(".").endswith(("concrete", "conc"))]
-    found = named or found  # "footing concrete" is the footing's
+    elements = [t for t in found if not view.low[t.start : t.end].strip(".").endswith(("concrete", "conc"))]
+    found = elements or found  # "footing concrete" is the footing's
     before = [t for t in found if t.start < at]
     chosen = before[-1] if before else next(iter(found), None)
     if chosen is None:

@@ -58,7 +58,7 @@ def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
         )
         yield view.at(
             "spacing", min(member.start, q.start), max(member.end, q.end), value=q.value, subject=subject,
-            text=_spacing_scope(near, whole, view.scope), storeys=storeys_in(clause, whole),
+            text=_spacing_scope(near), storeys=storeys_in(clause, whole),
         )  # fmt: skip
 
 
@@ -128,14 +128,13 @@ def _spaced_rows(view: View) -> Iterator[Fact]:
     named = members(view.clauses[0]) & SPACED if view.clauses else set()
     for column, start, end in p.cells:
         found = _BARE_INCHES.fullmatch(view.low[start:end])
-        if found and len(named) == 1 and re.search(r"spac|o\.?\s?c\b|centers|centres", column.lower()):
-            if _LEAST_SPACING <= float(found.group(1)) <= _MOST_SPACING:
-                scope = _spacing_scope(view.low, view.low, view.scope)
-                subject = next(iter(named)).replace("upper ", "").replace("lower ", "")
-                yield view.at("spacing", 0, len(p.text), value=float(found.group(1)), subject=subject, text=scope)
+        spaced = len(named) == 1 and re.search(r"spac|o\.?\s?c\b|centers|centres", column.lower())
+        if found and spaced and _LEAST_SPACING <= float(found.group(1)) <= _MOST_SPACING:
+            subject = next(iter(named)).replace("upper ", "").replace("lower ", "")
+            yield view.at("spacing", 0, len(p.text), value=float(found.group(1)), subject=subject, text=_spacing_scope(view.low))
 
 
-def _spacing_scope(near: str, whole: str, scope: str) -> str:
+def _spacing_scope(near: str) -> str:
     """ "main" for the house's own bearing frame; else what the spacing is limited to."""
     for word in _OUTBUILT:
         if word in near and not (word == "garage" and "house" in near):
@@ -163,9 +162,9 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
             yield view.fact("roof-aligned", clause)
         if "joist" in named:
             yield view.fact("joist-aligned", clause)
-        if (floors and not (roof and "joist" not in named and _only_roof(text))) or "framing" in text:
-            if "lumber" not in text and "panel" not in text:
-                yield view.fact("stacks", clause)
+        whole = (floors and not (roof and "joist" not in named and _only_roof(text))) or "framing" in text
+        if whole and "lumber" not in text and "panel" not in text:
+            yield view.fact("stacks", clause)
     if view.states(clause, "stacks") and not denied and not named & {"truss", "rafter", "roof joist"}:
         yield view.fact("stacks", clause)
     said = has(clause, "state", "offset") or view.states(clause, "offset")

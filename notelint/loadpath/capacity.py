@@ -12,7 +12,8 @@ from notelint.mechanics.chain import fasteners_capacity
 from notelint.mechanics.lateral import gauge_side, nail_lateral
 from notelint.model import Passage, Record, Requirement
 from notelint.trade.rows import SpecificGravity
-from notelint.trade.tables import factor, specific_gravity, table
+from notelint.trade.rows import table
+from notelint.trade.tables import factor, specific_gravity
 
 _COMPUTED = {"strap", "roof tie", "stud tie", "header tie", "plate tie", "sill strap", "embedded strap"}
 _FRAME = re.compile(r"stud|plate|lumber|framing|wood|post")

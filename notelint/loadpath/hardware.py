@@ -72,7 +72,7 @@ def _lacks(defined: Requirement | None, fasteners: Sequence[Fastener], called: S
 
 def spoken_fastener(f: Fastener) -> str:
     """A fastener as a letter would write it: "(12) 10d x 2-1/2 in nails"; what is not stated is left out."""
-    kind = f.kind or "fastener"
+    kind: str = f.kind or "fastener"
     size = f.penny or (f"#{f.number}" if f.number else "")
     if not size and f.diameter_in:
         size = f"{f.diameter_in:g} in dia." if f.diameter_in < 0.2 else f"{inches(f.diameter_in)} in"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import networkx as nx
 
@@ -32,7 +33,7 @@ def trace(layout: Layout, reading: Reading, building: Building) -> LoadPath:
         for joint, storey in joints_of(storeys, reading, known)
     ]  # fmt: skip
     species = species_gravity(p for p in layout.passages if p.id in known)
-    return LoadPath(joints=tuple(_by_nails(j, reading, species) for j in joints), weakest=_weakest(graph, storeys))
+    return LoadPath(joints=tuple(_by_nails(j, reading, species) for j in joints), weakest=_weakest(graph))
 
 
 def _by_nails(state: JointState, reading: Reading, species: tuple[str, float] | None) -> JointState:
@@ -70,7 +71,7 @@ def chain(reading: Reading, known: Iterable[str], storeys: int) -> nx.Graph:
     ids = set(known)
     limits = _line_limits(reading, ids)
     for joint in ("roof-to-wall", "plate-to-stud", "header-to-stud", "floor-to-floor", "stud-to-sill", "sill-to-foundation"):
-        for r in tying(reading, joint, ids):  # type: ignore[arg-type]
+        for r in tying(reading, joint, ids):
             for a, b in _ends(r, storeys, limits):
                 _tie(graph, a, b, r)
     for r in reading.requirements:
@@ -207,15 +208,14 @@ def _words(found: Sequence[Requirement]) -> str | None:
     if not best:
         return None
     r = best[0]
-    quote = r.quote if len(r.quote) <= 140 else r.quote[:140].rsplit(" ", 1)[0] + " ..."
-    return quote
+    return r.quote if len(r.quote) <= 140 else r.quote[:140].rsplit(" ", 1)[0] + " ..."
 
 
 def _where(r: Requirement) -> Where:
     return Where(sheet=r.sheet, page=r.page, label=r.label, quote=r.quote, box=r.box)
 
 
-def _weakest(graph: nx.Graph, storeys: int) -> str | None:
+def _weakest(graph: nx.Graph) -> str | None:
     """The narrowest edge of the widest path from roof to foundation; None where no path runs through or nothing is stated."""
     if not nx.has_path(graph, ROOF_NODE, FOOT_NODE):
         return None
@@ -223,14 +223,14 @@ def _weakest(graph: nx.Graph, storeys: int) -> str | None:
     if not nx.has_path(widest, ROOF_NODE, FOOT_NODE):
         return None
     path = nx.shortest_path(widest, ROOF_NODE, FOOT_NODE)
-    a, b = min(zip(path, path[1:], strict=False), key=lambda e: widest.edges[e]["capacity"])
+    a, b = min(pairwise(path), key=lambda e: widest.edges[e]["capacity"])
     capacity = widest.edges[a, b]["capacity"]
     if capacity >= UNKNOWN_LB:
         return None
-    return f"{_spoken(a, storeys)} to {_spoken(b, storeys)}: {capacity:,.0f} lb stated"
+    return f"{_spoken(a)} to {_spoken(b)}: {capacity:,.0f} lb stated"
 
 
-def _spoken(node: Node, storeys: int) -> str:
+def _spoken(node: Node) -> str:
     name, storey = node
     ordinal = {1: "first", 2: "second", 3: "third", 4: "fourth"}.get(storey, f"{storey}th")
     if name == "plate":

@@ -122,10 +122,10 @@ def _measure(case: Case, found: list[Requirement]) -> tuple[list[str], list[str]
     else:
         lacks.append("width")
     _measure_nails(nails, below, lacks, lines)
-    for m in (re.search(r"(\d+(?:-\d/\d)?)\s*(?:in\.?|\")\s*(?:past|beyond)", case.passages[r.passage].text.lower()) for r in found):
-        if m and float(m.group(1).split("-")[0]) < minimum("cut-plate-tie-reach").value:
-            below.append(f"{m.group(1)} in past the cut")
-            lines.append(f"{m.group(1)} in past the cut against {minimum('cut-plate-tie-reach').value:g} in least (IRC R602.6.1)")
+    for past in (re.search(r"(\d+(?:-\d/\d)?)\s*(?:in\.?|\")\s*(?:past|beyond)", case.passages[r.passage].text.lower()) for r in found):
+        if past and float(past.group(1).split("-")[0]) < minimum("cut-plate-tie-reach").value:
+            below.append(f"{past.group(1)} in past the cut")
+            lines.append(f"{past.group(1)} in past the cut against {minimum('cut-plate-tie-reach').value:g} in least (IRC R602.6.1)")
     return below, lacks, lines
 
 

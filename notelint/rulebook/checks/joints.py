@@ -193,17 +193,13 @@ def _beside_opening(case: Case, r: Requirement) -> bool:
         return False
     words = f"{r.quote} {r.place or ''}".lower()
     if r.device in {"hold-down", "rod", "embedded strap"}:
-        return bool(_JAMB.search(words)) and not _door_only_in_post(words)
+        return bool(_JAMB.search(words))
     down = r.joint in {"floor-to-floor", "stud-to-sill", "sill-to-foundation"}
     return (
         down
         and bool(re.search(r"each side|both sides|jamb|beside|either side|ends? of (?:each |every |all )?opening", words))
         and "opening" in words + "jamb door"
     )
-
-
-def _door_only_in_post(words: str) -> bool:
-    return False
 
 
 def _tag_alone(case: Case, r: Requirement) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from notelint.loadpath.ties import CONNECTORS
 from notelint.mechanics.penetration import Penetration, penetration
 from notelint.mechanics.worked import Layer
-from notelint.model import Fastener, Finding, Requirement
+from notelint.model import Fastener, Finding, Passage, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.items import ANCHOR_KINDS
 from notelint.rulebook.checks.joints import NoParameters
@@ -94,7 +94,7 @@ _SAID_THROUGH = re.compile(r"clinch|come through|comes through|bent over|backing
 
 def _coming_through(case: Case) -> Iterator[Finding]:
     """A connector's nail longer than the single piece it goes into, where the set shows that piece as a single one."""
-    single = {}
+    single: dict[str, Passage] = {}
     for p in case.passages.values():
         for m in _SINGLE.finditer(p.text.lower()):
             single.setdefault(m.group(1) or m.group(2), p)

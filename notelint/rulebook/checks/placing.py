@@ -39,7 +39,7 @@ def bolt_too_short(_: NoParameters, case: Case) -> Iterator[Finding]:
                     short.append((washers is None, r, f.length_in, result))
     short.sort(key=lambda s: s[0])  # arithmetic with the stated washer before one with a washer assumed
     if short:
-        _, r, length, result = short[0]
+        length, result = short[0][2:]
         where = tuple(case.where_of(one) for _, one, _, _ in short[:4])
         values = {"first": f"{length:g} in", "second": f"{result.needed_in:.1f} in"}
         yield Finding(rule="", subject="anchor bolts", where=where, arithmetic=result.lines, values=values)
@@ -122,7 +122,6 @@ _FOOTING = re.compile(
 
 def _concrete_depth(case: Case, r: Requirement) -> float | None:
     """Depth of the concrete an anchor is set in: in its own words, or in another callout of its detail. None where not stated."""
-    p = case.passages[r.passage]
     if r.mark:
         uses = [u.passage for u in case.reading.marks if u.key == mark_key(r.mark) and u.passage in case.passages]
         found = [d for u in uses if u != r.passage if (d := _depth_beside(case, u)) is not None]

@@ -96,7 +96,7 @@ _ABOVE_BELOW = re.compile(r"above|below|over|under|upper|lower|second|first|thir
 
 
 def _offsets(case: Case) -> Iterator[Finding]:
-    transfer = [f for f in case.facts("carried")]
+    transfer = list(case.facts("carried"))
     for f in case.facts("offset"):
         text = case.words_of(f).lower()
         whole = case.passages[f.passage].text.lower()
@@ -106,15 +106,15 @@ def _offsets(case: Case) -> Iterator[Finding]:
             r"carried|beam|transfer|girder|doubled? joist|blocking|header|supported", whole
         ):
             continue
-        if any(_same_thing(case, f, t) for t in transfer):
+        if any(_of_an_offset(case, t) for t in transfer):
             continue
         yield Finding(rule="", subject="offset", where=(case.where_of(f),), values={"first": quoted(case.words_of(f)), "lacks": _OFFSET})
         return
 
 
-def _same_thing(case: Case, a: Fact, b: Fact) -> bool:
-    """Whether a transfer elsewhere speaks of the same offset: an offset, a set-back or the same wall name."""
-    return bool(re.search(r"offset|set ?back|out of line", case.passages[b.passage].text.lower()))
+def _of_an_offset(case: Case, transfer: Fact) -> bool:
+    """Whether a transfer elsewhere speaks of an offset or set-back."""
+    return bool(re.search(r"offset|set ?back|out of line", case.passages[transfer.passage].text.lower()))
 
 
 def stacking_not_stated(_: NoParameters, case: Case) -> Iterator[Finding]:
@@ -168,7 +168,7 @@ def _upper_post(text: str) -> bool:
     """Words that put a post above a framed floor: under a ridge, a girder truss or a roof beam, in an upper storey."""
     if not re.search(r"\bposts?\b|\bcolumns?\b", text):
         return False
-    return bool(re.search(r"under (?:each |the |every )?(?:ridge|girder truss|hip|roof beam)|second (?:floor|story|storey)|upper|third (?:floor|story)|post above|posts above|ridge beam", text))  # fmt: skip
+    return bool(re.search(r"under (?:each |the |every )?(?:ridge|girder truss|hip|roof beam)|second (?:floor|story|storey|level)|2nd (?:fl\b|flr|floor|stor|level)|level (?:2|two|3|three)\b|upper|third (?:floor|story)|post above|posts above|ridge beam", text))  # fmt: skip
 
 
 KINDS = {
