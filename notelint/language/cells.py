@@ -32,9 +32,28 @@ def fasteners_of(read: Read, cells: Cells, device: str | None) -> tuple[Fastener
     length = length_of(read, cells, "nail length")
     if length:
         out = [f if f.length_in or f.kind not in ("nail", "screw") else f.model_copy(update={"length_in": length}) for f in out]
+    if device == "nailing":
+        out = [_sized_by_columns(read, cells, f) for f in out]
     if device == "anchor bolt" and (length := length_of(read, cells, "length")):
         out = [f if f.length_in or f.kind != "anchor bolt" else f.model_copy(update={"length_in": length}) for f in out]
     return tuple(sorted(out, key=lambda f: f.start))
+
+
+_DIAMETER_HEAD = re.compile(r"^(?:nail )?dia(?:m|meter)?\b")
+
+
+def _sized_by_columns(read: Read, cells: Cells, fastener: Fastener) -> Fastener:
+    """A nail with the diameter and length that columns of their own state."""
+    if fastener.kind != "nail" or {"diameter_in", "length_in"} & set(fastener.stated):
+        return fastener
+    update: dict[str, object] = {}
+    for cell in read.passage.cells:
+        value = figure(read.low[cell.start : cell.end].strip(" \"")) if _DIAMETER_HEAD.match(plain(cell.column)) else None
+        if value is not None and value < 1:
+            update["diameter_in"] = value
+    if length := length_of(read, cells, "length"):
+        update["length_in"] = length
+    return fastener.model_copy(update={**update, "stated": (*fastener.stated, *update)}) if update else fastener
 
 
 def _count_beside(read: Read, cells: Cells) -> Cell | None:

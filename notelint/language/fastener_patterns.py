@@ -86,6 +86,6 @@ SPACED = re.compile(
     rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){IN}?(?!\s?(?:x|ga|from|past|edges? "
     rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent))"
 )
-LONG = re.compile(rf"^[^;(|]{{0,36}}?,\s?(?P<v>{FIGURE}){IN}?\s(?:long|min(?:imum)? length|in length)\b")
+LONG = re.compile(rf"^(?:[^;(|]{{0,36}}?,)?\s?(?P<v>{FIGURE}){IN}?\s(?:long|min(?:imum)? length|in length)\b")
 AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")
 NOT_AT = re.compile(r"\s?(?:x|ga|from|past|beyond|edge distance)")

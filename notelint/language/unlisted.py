@@ -9,7 +9,7 @@ from notelint.language.marks import NOT_MARKS, key_of
 from notelint.language.words_of import Read
 from notelint.model import Device, Requirement
 
-_TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w/]|\.\d|\"|'|-\d|\s?x\s?\d)")
+_TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w/]|\.\d|\"|'|-\d|\s?x\s?\d{1,2}(?!\d|\s?(?:\"|in\b|IN\b)))")
 _FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b|\brods?\b|\ba\.?t\.?r\b", re.IGNORECASE)
 _SITS = re.compile(r"\b(?:at|ea|each|every|to|per|with|above|below)\b|@|\bw/|\b(?:b\.?\s?s|both sides|either side)\b", re.IGNORECASE)
 _UPLIFT = re.compile(r"\buplift\b[^.;]{0,20}\d{3}|\d{3,4}\s?(?:#|lbs?)", re.IGNORECASE)
@@ -49,7 +49,8 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             if _OWNER.search(passage.text[: m.start()]) and not _PIECE.search(re.split("[:,;]", passage.text[m.end() : m.end() + 14])[0]):
                 continue  # the name of a truss, beam or wall
             single = len(m.group(1)) == 1
-            placed = _AT_EACH.search(around) or (_FASTENED.search(around) and _SITS.search(around)) or _UPLIFT.search(around)
+            leads = _FASTENED.search(around) and re.match(r"\s?[:=]\s", passage.text[m.end() :])
+            placed = leads or _AT_EACH.search(around) or (_FASTENED.search(around) and _SITS.search(around)) or _UPLIFT.search(around)
             if single and (m.group(1) in prefixes or not (_PIECE.search(around) or placed)):
                 continue
             if (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -93,4 +94,7 @@ def storeys_in(clause: Clause, text: str) -> tuple[int, ...]:
             return ()
         if t.kind == "place" and t.name in {"first storey", "second storey", "third storey"}:
             found.add({"first storey": 1, "second storey": 2, "third storey": 3}[t.name])
+        if t.kind == "member" and t.name in {"upper stud", "lower stud"}:
+            words = re.match(r"(second|2nd|third|3rd|main|ground|first)\b", text[max(0, t.start - clause.start) : t.end - clause.start])
+            found |= {ORDINALS[words.group(1)]} if words else set()
     return tuple(sorted(found))

@@ -16,7 +16,7 @@ _OTHER_METAL = re.compile(
 _FRAME_METAL = re.compile(
     r"connector|strap|tie|hold-?down|hanger|anchor|bolt|nail|screw|fastener|hardware|metal|steel|clip|washer|plate|base|cap|rod|sheet"
 )
-_TREATED = re.compile(r"(?<!un)treated\b|\bp\.?t\.?(?=\W|$)|preservative|\bacq\b|\buc[34][abc]?\b|ground contact")
+_TREATED = re.compile(r"(?<!un)treated\b|\btrtd\b|\bpress\.? ?tr|\bp\.?t\.?(?=\W|$)|preservative|\bacq\b|\buc[34][abc]?\b|ground contact")
 _NOT_THE_FRAME = re.compile(
     r"soil|termite|fence|landscap|mailbox|retaining|\bp\.?t\.? slab|post-?tension|stake|raised bed|untreated (?!.*treated)"
 )
@@ -31,6 +31,9 @@ def work_facts(view: View) -> Iterator[Fact]:
         yield from _moisture(view, clause)
         yield from _protection(view, clause)
         yield from _sundry(view, clause)
+    for saying in view.said:  # a sentence without any trade term is no clause
+        if saying.name == "corrosive site" and not any(c.start <= saying.start < c.end for c in view.clauses):
+            yield view.at("corrosive-site", saying.start, saying.end)
     yield from _cut_plates(view)
     yield from _end_distance(view)
     yield from _joining_existing(view)
@@ -135,7 +138,7 @@ def _cut_plates(view: View) -> Iterator[Fact]:
         clause = next((c for c in view.clauses if has(c, "state", "cut") or has(c, "state", "pipe")), None)
         start, end = (clause.start, clause.end) if clause and not tied else (0, len(view.passage.text))
         repaired = bool(tied) or bool(
-            re.search(r"strap|tie|nail|repair|reinforce|block|scab|shall not|not (?:to )?be|no more|no holes?|limit|half|50|consent|permission|wider than|larger than|unless", low)
+            re.search(r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|shall not|not (?:to )?be|no more|no holes?|limit|half|50|consent|permission|wider than|larger than|unless", low)
         )
         if repaired:
             yield view.at("cut-plate", start, end, subject="pipe" if _CUT_FOR.search(low) else None)

@@ -373,14 +373,14 @@ def _sizes_in_passing(case: Case, p: Passage, told: set[tuple[str, float | None]
     low = plain(p.text)
     for span in find_fasteners(low, 0, len(low), []):
         f = span.fastener
-        if f.kind != "nail" or not f.penny or "diameter_in" not in f.stated or (f.penny, f.diameter_in) in told:
+        if f.kind != "nail" or not f.penny or ("diameter_in" not in f.stated and nails_of_penny(f.penny)) or (f.penny, f.diameter_in) in told:
             continue
         kind = f.type or type_in(low[max(0, span.start - 14) : span.start])
         line = size_contradicts(f.penny, kind, f.diameter_in, None)
         if line:
             told.add((f.penny, f.diameter_in))
             values = {"subject": f.penny, "answer": line}
-            yield Finding(rule="", subject=f"{f.penny} {f.diameter_in:g}", where=(case.where(p.id),), arithmetic=(line,), values=values)
+            yield Finding(rule="", subject=f"{f.penny} {f.diameter_in or ''}".strip(), where=(case.where(p.id),), arithmetic=(line,), values=values)
 
 
 def _sizes_said_in_words(case: Case, told: set[tuple[str, float | None]]) -> Iterator[Finding]:

@@ -129,7 +129,7 @@ def _coming_through(case: Case) -> Iterator[Finding]:
             return
 
 
-_BUILT_UP = re.compile(r"\b(?P<count>double|dbl\.?|doubled|two|pair of|twin|\(2\)|2-|triple|three|\(3\)|3-|single|one)\s*(?:2\s?x\s?[468]\s*)?(?:king\s|jack\s|jamb\s|wall\s|full.height\s)?studs?\b")
+_BUILT_UP = re.compile(r"\b(?P<count>double|dbl\.?|doubled|two|pair of|twin|\(2\)|2-|triple|three|\(3\)|3-|single|one)\s*(?:2\s?x\s?[468]\s*)?(?:king\s|jack\s|jamb\s|wall\s|full.height\s)?(?:studs?\b|(?<=2x[468] )(?=\W|$)|(?<=2x[468])(?=,))")
 _STEEL_IN = 0.25  # the thickest steel of a hold-down, inches; common practice, no source
 
 
