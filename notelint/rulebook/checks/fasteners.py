@@ -376,6 +376,8 @@ def _sizes_in_passing(case: Case, p: Passage, told: set[tuple[str, float | None]
         if f.kind != "nail" or not f.penny or ("diameter_in" not in f.stated and nails_of_penny(f.penny)) or (f.penny, f.diameter_in) in told:
             continue
         kind = f.type or type_in(low[max(0, span.start - 14) : span.start])
+        if "diameter_in" not in f.stated and not (kind or re.search(r"\bnails?\b", low[span.start : span.end + 24])):
+            continue  # "NFPA 13D" is no nail
         line = size_contradicts(f.penny, kind, f.diameter_in, None)
         if line:
             told.add((f.penny, f.diameter_in))
