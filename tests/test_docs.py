@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 
 from notelint.cli import app
 from notelint.rulebook.loader import load_built_in, load_folder, load_rule
+from notelint.rulebook.schema import BLANKS
 from notelint.writers.readme import main as write_readme
 from notelint.writers.readme import with_table
 from notelint.writers.rulebook import rules_table
@@ -93,6 +94,13 @@ def test_the_rules_the_developers_page_shows_can_be_loaded(tmp_path):
         file = tmp_path / f"{data['name']}.yaml"
         file.write_text(text)
         assert load_rule(file).name == data["name"]
+
+
+def test_the_developers_page_lists_every_blank_of_a_wording():
+    """In the order of the schema."""
+    listed = re.search(r"^Blanks of a question's wording: (.*?)\. A", DEVELOPERS, re.M | re.S)
+    assert listed
+    assert tuple(re.findall(r"`\{(\w+)\}`", listed.group(1))) == BLANKS
 
 
 def test_the_developers_page_names_every_file_of_the_worked_example():

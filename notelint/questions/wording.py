@@ -10,7 +10,6 @@ from string import Formatter
 from notelint.model import STAGES, Finding, Question, Where
 from notelint.rulebook.schema import Rule
 
-_BLANKS = {"place", "places", "quote", "subject", "lacks", "first", "second", "looked", "answer", "more"}
 MOST_PLACES = 40  # of one question; the count of the rest is said
 
 
