@@ -70,12 +70,14 @@ def review_with_layout(path: Path, options: Options | None = None, *, progress: 
     return done, layout
 
 
-def recheck(old: Path, new: Path, options: Options | None = None, *, answers: Path | None = None) -> tuple[Review, Recheck]:
-    """The revised set's review, and what became of every question of the earlier set."""
+def recheck(
+    old: Path, new: Path, options: Options | None = None, *, earlier: Options | None = None, answers: Path | None = None
+) -> tuple[Review, Recheck]:
+    """The revised set's review, and what became of every question of the earlier set, which is read with `earlier` where that differs."""
     from notelint.writers.answers import read_log_answers
 
     typed = read_log_answers(answers) if answers else {}
-    before, before_words = review_with_layout(old, options)
+    before, before_words = review_with_layout(old, earlier or options)
     after, after_words = review_with_layout(new, options)
     return after, compare(before, after, before_words, after_words, typed)
 

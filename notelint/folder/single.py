@@ -54,6 +54,7 @@ def recheck_alone(
     new: Path,
     options: Options,
     *,
+    earlier: Options | None = None,
     answers: Path | None = None,
     formats: Sequence[str] = (),
     out: Path = Path(),
@@ -64,7 +65,7 @@ def recheck_alone(
 
     def work(tell: Tell) -> bytes:
         del tell
-        done, checked = recheck(old, new, options, answers=answers)
+        done, checked = recheck(old, new, options, earlier=earlier, answers=answers)
         return _packed(done, write(done, formats, out, plan_set=new, recheck=checked) if formats else (), checked)
 
     return _guarded(work, new, limits, quiet)

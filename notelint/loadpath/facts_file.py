@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 
 import yaml
 
 from notelint.errors import BadOptions
 from notelint.loadpath.building import Overrides
+from notelint.loadpath.told import told
 
 MOST_BYTES = 10_000
-_TYPES: dict[str, type] = {"storeys": int, "roof": str, "foundation": str, "wind_mph": float, "exposure": str, "code": str}
 
 
 def facts_beside(plan_set: Path) -> Path | None:
@@ -30,24 +30,26 @@ def load_facts(file: Path) -> Overrides:
     except (OSError, UnicodeDecodeError) as error:
         raise BadOptions(f"{file}: cannot be read as UTF-8 text ({type(error).__name__})") from error
     values: dict[str, object] = {}
+    names = [f.name for f in fields(Overrides)]
     for number, line in enumerate(text.splitlines(), 1):
         bare = line.split("#", 1)[0].strip()
         if not bare:
             continue
         name, colon, said = bare.partition(":")
         name = name.strip()
-        if not colon or name not in _TYPES:
-            raise BadOptions(f"{file}:{number}: {bare[:60]!r} is not one of {', '.join(_TYPES)}, written as `name: value`")
+        if not colon or name not in names:
+            raise BadOptions(f"{file}:{number}: {bare[:60]!r} is not one of {', '.join(names)}, written as `name: value`")
         values[name] = _value(file, number, name, said.strip())
     return Overrides(**values)  # type: ignore[arg-type]
 
 
 def _value(file: Path, number: int, name: str, said: str) -> object:
     try:
-        plain = yaml.safe_load(said) if len(said) < 100 else said
-        return _TYPES[name](plain)
-    except (yaml.YAMLError, TypeError, ValueError) as error:
-        raise BadOptions(f"{file}:{number}: {name} is a {_TYPES[name].__name__}, not {said[:40]!r}") from error
+        return told(name, yaml.safe_load(said) if len(said) < 100 else said)
+    except yaml.YAMLError as error:
+        raise BadOptions(f"{file}:{number}: {name}: {said[:40]!r} is no plain value") from error
+    except BadOptions as error:
+        raise BadOptions(f"{file}:{number}: {name}: {error}") from error
 
 
 def laid_over(below: Overrides, above: Overrides) -> Overrides:

@@ -8,6 +8,7 @@ from small_sets import read
 from notelint.errors import BadOptions
 from notelint.loadpath.building import Overrides
 from notelint.loadpath.facts_file import facts_beside, laid_over, load_facts
+from notelint.loadpath.told import FOUNDATIONS, ROOFS, told
 
 
 @pytest.mark.parametrize(
@@ -76,3 +77,54 @@ def test_a_wrong_facts_file_names_the_line(tmp_path, line, says):
     file.write_text(f"roof: trusses\n{line}\n")
     with pytest.raises(BadOptions, match=rf"x\.facts\.yaml:2: .*{says}"):
         load_facts(file)
+
+
+@pytest.mark.parametrize(
+    ("name", "said", "means"),
+    [
+        ("roof", "Trusses", "trusses"), ("roof", "truss", "trusses"), ("roof", "RAFTER", "rafters"), ("roof", "roof-joist", "roof joists"),
+        ("foundation", "Piles", "piers"), ("foundation", "pier", "piers"), ("foundation", "crawlspace", "crawl space"),
+        ("foundation", "Slab on Grade", "slab"), ("foundation", "basements", "basement"),
+        ("exposure", "c", "C"), ("exposure", "Exposure D", "D"), ("storeys", "2", 2), ("wind_mph", 140, 140.0),
+        ("code", "2021 International Residential Code", "IRC 2021"), ("code", "irc 2018", "IRC 2018"),
+        ("code", "Shore County Rules 2020", "Shore County Rules 2020"),
+    ],
+)  # fmt: skip
+def test_case_number_and_near_words_are_one_value(name, said, means):
+    """A user's word becomes the value that the set's own words would give."""
+    assert told(name, said) == means
+
+
+@pytest.mark.parametrize(
+    ("name", "said", "lists"),
+    [
+        ("roof", "dome", "trusses, rafters, roof joists"),
+        ("foundation", "moon", "slab, crawl space, basement, piers"),
+        ("exposure", "Z", "B, C, D"),
+        ("code", "blah", "IRC 2021"),
+        ("code", "2021", "IRC 2021"),
+        ("storeys", "2.5", "from 1 to 6"),
+        ("storeys", True, "from 1 to 6"),
+        ("wind_mph", "nan", "from 50 to 250"),
+        ("wind_mph", 1400, "from 50 to 250"),
+    ],
+)
+def test_an_unknown_value_is_refused_with_those_there_are(tmp_path, name, said, lists):
+    """By the facts file too, with file and line."""
+    with pytest.raises(BadOptions, match=lists):
+        told(name, said)
+    file = tmp_path / "x.facts.yaml"
+    file.write_text(f"{name}: {said}\n")
+    with pytest.raises(BadOptions, match=rf"x\.facts\.yaml:1: {name}: .*{lists}"):
+        load_facts(file)
+
+
+def test_what_the_language_reads_may_be_said_too():
+    """Roofs and foundations as the sets' own words give them are values a user may say."""
+    words = (
+        "Roof trusses at 24 in. o.c. Rafters at 16 in. o.c. Roof joists at 16 in. o.c. Slab on grade. Basement. Vented crawl space. Piers."
+    )
+    reading, _, _ = read(*words.split(". "))
+    read_values = {(f.name, f.text) for f in reading.facts if f.name in {"roof", "foundation"}}
+    assert len(read_values) == len(ROOFS) + len(FOUNDATIONS)
+    assert all(told(name, text) == text for name, text in read_values)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pikepdf
@@ -10,6 +11,7 @@ import pytest
 from reportlab.pdfgen import canvas
 from typer.testing import CliRunner
 
+from notelint import __version__
 from notelint.cli import app
 
 RUN = CliRunner()
@@ -150,3 +152,73 @@ def test_rules_are_listed_and_shown(tmp_path):
     assert one.exit_code == 0
     assert "Sources" in one.output
     assert RUN.invoke(app, ["rules", "no-such-rule"]).exit_code == 2
+
+
+@pytest.mark.parametrize(
+    ("option", "said", "lists"),
+    [
+        ("--roof", "dome", "trusses, rafters, roof joists"),
+        ("--foundation", "moon", "slab, crawl space, basement, piers"),
+        ("--exposure", "Z", "B, C, D"),
+        ("--code", "blah", "IRC 2021"),
+        ("--wind", "1400", "from 50 to 250"),
+        ("--storeys", "two", "from 1 to 6"),
+    ],
+)
+@pytest.mark.parametrize("command", ["review", "recheck"])
+def test_an_unknown_value_of_the_building_is_one_line_that_lists_the_values(tmp_path, command, option, said, lists):
+    """Exit code 2 before anything is read."""
+    sets = [str(tmp_path / "none.pdf")] * (2 if command == "recheck" else 1)
+    result = RUN.invoke(app, [command, *sets, option, said])
+    assert result.exit_code == 2
+    assert re.fullmatch(rf"notelint: {option}: '{said}' .*{lists}.*\n", result.output)
+
+
+@pytest.mark.parametrize("roof", ["trusses", "Trusses", "truss"])
+def test_a_roof_in_other_letters_asks_the_same(tmp_path, roof):
+    """Trusses that miss the studs are asked about, however the user writes the roof."""
+    good = small_set(tmp_path / "good.pdf", "1. Roof trusses at 24 in. o.c.", "2. 2x6 studs at 16 in. o.c.")
+    RUN.invoke(app, ["review", str(good), "--roof", roof, "--write", "json", "--out", str(tmp_path)])
+    body = json.loads((tmp_path / "good.review.json").read_text())
+    assert body["building"]["roof"] == "trusses"
+    assert "framing-not-stacked" in {q["rule"] for q in body["questions"]}
+
+
+def test_recheck_reads_the_facts_beside_each_set(tmp_path):
+    """A second storey that only the facts of the earlier set know is a question of that set alone; an option goes over both."""
+    line = "1. House, 2x6 studs at 16 in., trusses at 24 in. o.c."
+    old, new = small_set(tmp_path / "old.pdf", line), small_set(tmp_path / "new.pdf", line)
+    (tmp_path / "old.facts.yaml").write_text("storeys: 2\n")
+    (tmp_path / "new.facts.yaml").write_text("storeys: 1\n")
+    statuses = []
+    for more in ([], ["--storeys", "2"]):
+        RUN.invoke(app, ["recheck", str(old), str(new), *more, "--write", "json", "--out", str(tmp_path)])
+        body = json.loads((tmp_path / "new.review.json").read_text())
+        statuses.append((body["building"]["storeys"], [q["status"] for q in body["questions"] if q["rule"] == "floor-to-floor-tie"]))
+    assert statuses == [(1, []), (2, ["open"])]
+
+
+@pytest.mark.parametrize("command", ["review", "recheck", "hardware"])
+def test_a_wrong_facts_file_beside_the_set_is_refused(tmp_path, command):
+    """File, line and values in one line, exit code 2."""
+    good = small_set(tmp_path / "good.pdf", "1. Roof trusses at 24 in. o.c.")
+    (tmp_path / "good.facts.yaml").write_text("roof: dome\n")
+    result = RUN.invoke(app, [command, *[str(good)] * (2 if command == "recheck" else 1)])
+    assert result.exit_code == 2
+    assert "good.facts.yaml:1: roof: 'dome'" in result.output
+    assert len(result.output.splitlines()) == 1
+
+
+def test_the_version_is_told():
+    """Name and number."""
+    result = RUN.invoke(app, ["--version"])
+    assert (result.exit_code, result.output) == (0, f"notelint {__version__}\n")
+
+
+@pytest.mark.parametrize("command", ["review", "folder", "hardware", "recheck", "rules"])
+def test_help_is_whole_and_in_plain_words(command):
+    """No names of types, nothing cut short."""
+    shown = RUN.invoke(app, [command, "--help"], env={"COLUMNS": "80"}).output
+    assert not re.search(r"list\[|<\w|\u2026|\bTEXT\b|\bPATH\b", shown)
+    if command in {"review", "recheck"}:
+        assert "page, letter, log, marked, csv, json, md" in " ".join(shown.split())
