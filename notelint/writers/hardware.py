@@ -14,7 +14,7 @@ from rich.text import Text
 from notelint.errors import BadOptions
 from notelint.model import CAUTION, HardwareLine, Review
 from notelint.writers.files import make_folder, safe_name, write_text, write_whole
-from notelint.writers.terminal import make_console
+from notelint.writers.terminal import Trimmed, make_console
 from notelint.writers.words import COUNT_NOTE, cell_text, visible
 
 HEADS = ("mark", "device", "item", "fasteners", "callouts", "sheets", "capacity, lb", "lacks")
@@ -29,7 +29,7 @@ def print_hardware(review: Review, written: Sequence[Path] = ()) -> None:
         table.add_column(head, overflow="fold")
     for line in review.hardware:
         table.add_row(*(Text(visible(c)) for c in _cells(line)))
-    console.print(table if review.hardware else Text("No mark of a connector was found in the words that were read."))
+    console.print(Trimmed(table) if review.hardware else Text("No mark of a connector was found in the words that were read."))
     console.print(Text(f"\n{COUNT_NOTE}\n{CAUTION}", "italic"))
     for path in written:
         console.print(Text(f"written: {visible(str(path))}"))

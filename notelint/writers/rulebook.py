@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from rich.console import RenderableType
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -11,7 +13,7 @@ from notelint.errors import BadRules
 from notelint.model import STAGES
 from notelint.rulebook import Rule, load_rules
 from notelint.rulebook.checks import kinds
-from notelint.writers.terminal import make_console
+from notelint.writers.terminal import Trimmed, make_console
 
 
 def print_rules(office: Path | None = None) -> None:
@@ -22,7 +24,7 @@ def print_rules(office: Path | None = None) -> None:
         table.add_column(head)
     for rule in load_rules(office):
         table.add_row(Text(rule.name), Text(rule.family), Text(rule.ask_before), Text(_first_sentence(rule.why)))
-    console.print(table)
+    console.print(Trimmed(table))
 
 
 def print_rule(name: str, office: Path | None = None) -> None:
@@ -43,13 +45,16 @@ def print_rule(name: str, office: Path | None = None) -> None:
 
 
 def print_checks() -> None:
-    """The kinds of check a rule may name, with their parameters."""
+    """The kinds of check a rule may name: those with parameters, which an office's rule fills in; then the others by name."""
     console = make_console()
-    for kind, (model, _) in sorted(kinds().items()):
-        fields = ", ".join(model.model_fields) or "no parameters"
-        console.print(Text(kind, "bold"), Text(f": {fields}"), sep="")
-        if model.__doc__ and model.model_fields:
-            console.print(Text(f"    {' '.join(model.__doc__.split())}"))
+    known = sorted(kinds().items())
+    parts: list[RenderableType] = [Text("For an office's own rules, with their parameters", "bold")]
+    for kind, (model, _) in known:
+        if model.model_fields:
+            parts += [Text(), Text.assemble((kind, "bold"), f": {', '.join(model.model_fields)}")]
+            parts += [Padding(Text(" ".join(model.__doc__.split())), (0, 0, 0, 4), expand=False)] if model.__doc__ else []
+    fixed = ", ".join(kind for kind, (model, _) in known if not model.model_fields)
+    console.print(Trimmed(*parts, Text(), Text.assemble(("Without parameters, each the check of one built-in rule", "bold"), f": {fixed}")))
 
 
 def rules_table() -> str:

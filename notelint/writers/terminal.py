@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from rich.console import Console, Group, RenderableType
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
@@ -28,7 +30,24 @@ from notelint.writers.words import (
 )
 
 STATE_STYLES: dict[JointStateName, str] = {"stated": "", "partly stated": "yellow", "not stated": "bold red", "not needed": "dim"}
-PIPED_WIDTH = 100  # columns where the output is no terminal
+PIPED_WIDTH = 100  # columns where the output is no terminal and COLUMNS does not say
+LEAST_WIDTH, MOST_WIDTH = 40, 1000  # of COLUMNS, to be followed
+
+
+class Trimmed:
+    """Something to print whose lines end with their last letter: tables and padding fill lines up with blanks."""
+
+    def __init__(self, *parts: RenderableType) -> None:
+        self.inner = Group(*parts)
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        for line in console.render_lines(self.inner, options, pad=False):
+            while line and not line[-1].text.rstrip():
+                line.pop()
+            if line:
+                yield from line[:-1]
+                yield Segment(line[-1].text.rstrip(), line[-1].style)
+            yield Segment.line()
 
 
 def print_review(review: Review, written: Sequence[Path] = (), *, recheck: Recheck | None = None, console: Console | None = None) -> None:
@@ -41,13 +60,19 @@ def make_console() -> Console:
     """A console on standard output that fails on no letter its encoding lacks."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
-    width = None if sys.stdout.isatty() else PIPED_WIDTH
+    width = None if sys.stdout.isatty() else _piped_width(os.environ.get("COLUMNS", ""))
     return Console(highlight=False, markup=False, emoji=False, width=width)
+
+
+def _piped_width(columns: str) -> int:
+    """COLUMNS where it is a sensible number."""
+    said = int(columns) if columns.isascii() and columns.isdigit() and len(columns) < 6 else PIPED_WIDTH
+    return said if LEAST_WIDTH <= said <= MOST_WIDTH else PIPED_WIDTH
 
 
 def render_review(review: Review, written: Sequence[Path] = (), *, recheck: Recheck | None = None) -> RenderableType:
     """The review: building, questions by stage, what was not checked, the caution, the files."""
-    return Group(*_parts(review, written, recheck))
+    return Trimmed(*_parts(review, written, recheck))
 
 
 def _parts(review: Review, written: Sequence[Path], recheck: Recheck | None) -> Iterator[RenderableType]:
@@ -93,11 +118,13 @@ def _building(review: Review) -> Table:
 
 def _load_path(review: Review) -> Iterator[RenderableType]:
     table = Table.grid(padding=(0, 2))
-    table.add_column(overflow="fold")
+    table.add_column(no_wrap=True)
     table.add_column(no_wrap=True)
     table.add_column(overflow="fold", style="dim")
     for state in review.load_path.joints:
         name = joint_name(state, review.building.storeys)
+        if state.joint == "floor-to-floor":
+            name = name.replace(", storey", ",\n    storey")  # the long one: parted here, or it parts at "2 to / 1"
         table.add_row(Text(f"  {name}"), Text(state.state, STATE_STYLES[state.state]), Text(joint_words(state)))
     yield table
     if review.load_path.weakest:
@@ -105,7 +132,7 @@ def _load_path(review: Review) -> Iterator[RenderableType]:
 
 
 def _question(question: Question, line: RecheckLine | None) -> RenderableType:
-    head = Text.assemble((f"{question.number:>3}  ", "bold"), (visible(places_of(question, most=3)), "cyan"))
+    head = Text(visible(places_of(question, most=3)), "cyan")
     if line:
         head.append(f"  [{STATUS_WORDS[line.status]}]", "yellow")
     body = [Text(visible(question.question))]
@@ -114,7 +141,11 @@ def _question(question: Question, line: RecheckLine | None) -> RenderableType:
     if line and line.answer:
         body.append(Text(f"Answer so far: {visible(line.answer.answer)}"))
     body.append(Text(f"({visible(question.rule)})", "dim"))
-    return Group(head, Padding(Group(*body), (0, 0, 0, 5), expand=False))
+    numbered = Table.grid()
+    numbered.add_column(no_wrap=True, min_width=5)
+    numbered.add_column(overflow="fold")
+    numbered.add_row(Text(f"{question.number:>3}  ", "bold"), head)
+    return Group(numbered, Padding(Group(*body), (0, 0, 0, 5), expand=False))
 
 
 def _answered(recheck: Recheck | None) -> Iterator[RenderableType]:

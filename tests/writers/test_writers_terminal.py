@@ -8,12 +8,13 @@ import pytest
 from rich.console import Console
 
 from notelint.model import CAUTION, Recheck, RecheckLine, Review
+from notelint.writers.rulebook import print_checks
 from notelint.writers.terminal import make_console, print_review, render_review
 
 
-def shown(review: Review, *, colour: bool = False, recheck: Recheck | None = None) -> str:
+def shown(review: Review, *, colour: bool = False, recheck: Recheck | None = None, width: int = 200) -> str:
     stream = io.StringIO()
-    console = Console(file=stream, width=200, markup=False, highlight=False, force_terminal=colour)
+    console = Console(file=stream, width=width, markup=False, highlight=False, force_terminal=colour)
     print_review(review, recheck=recheck, console=console)
     return stream.getvalue()
 
@@ -77,3 +78,38 @@ def test_comparison_shows_status_and_what_is_answered(review: Review) -> None:
     assert "against old.pdf: 1 answered, 0 still open, 0 changed, 1 new" in text
     assert "now S-5, note 12: 12. TIE CUT PLATES" in text
     assert text.index("ANSWERED SINCE") < text.index("What carries compression")
+
+
+@pytest.mark.parametrize("width", [60, 80, 100, 200])
+def test_no_line_ends_with_blanks(review: Review, width: int) -> None:
+    lines = shown(review, width=width).splitlines()
+    assert [line for line in lines if line != line.rstrip()] == []
+    assert max(map(len, lines)) <= width
+
+
+@pytest.mark.parametrize("width", [60, 80, 100])
+def test_a_long_line_of_places_goes_on_below_its_beginning(review: Review, width: int) -> None:
+    where = review.questions[0].where[0].model_copy(update={"label": "a schedule with quite a long name, row of a mark, " * 3})
+    question = review.questions[0].model_copy(update={"where": (where,)})
+    text = shown(review.model_copy(update={"questions": (question,)}), width=width)
+    lines = text.splitlines()
+    head = next(i for i, line in enumerate(lines) if line.startswith(f"{question.number:>3}  "))
+    assert lines[head + 1].startswith("     ") and "row of a mark" in " ".join(text.split())
+
+
+@pytest.mark.parametrize("width", [80, 100, 200])
+def test_the_storeys_of_a_floor_line_stay_together(review: Review, width: int) -> None:
+    assert "storey 2 to 1" in shown(review, width=width)
+
+
+@pytest.mark.parametrize(("columns", "width"), [("72", 72), ("160", 160), ("", 100), ("wide", 100), ("0", 100), ("9" * 30, 100)])
+def test_columns_says_how_wide_a_piped_report_is(monkeypatch: pytest.MonkeyPatch, columns: str, width: int) -> None:
+    monkeypatch.setenv("COLUMNS", columns)
+    assert make_console().width == width
+
+
+def test_kinds_of_check_with_parameters_stand_before_the_others(capsys: pytest.CaptureFixture[str]) -> None:
+    print_checks()
+    text = capsys.readouterr().out
+    assert text.index("words-lacking: any") < text.index("Without parameters") < text.index("strap-reach")
+    assert "no parameters" not in text and len(text.splitlines()) < 40
