@@ -23,11 +23,11 @@ _LIMIT_AFTER = re.compile(
     r"^\W{0,3}(?:(?:and|or|to|&)\s+)?(?:wider|more|over|greater|larger|less|up|under|max|min|in width or|smaller)\b(?!\s+(?:a|an|the|\d))"
 )
 _RULED = re.compile(r"\b(?:wider|or more|and over|larger|greater|or less)\b")
-_KIND = r"(?:door|window|opening|slider|sgd|sash|glazing|storefront|rough opening|r\.?o)s?"
+_KIND = r"(?:door|window|opening|slider|sgd|sash|glazing|storefront|rough opening|r\.?o|dr)s?"
 _FEET = r"(\d{1,2})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(\d{1,2})?\s*(?:\"|in\.?)?"
 _SIZE = rf"{_FEET}\s*(?:w(?:ide)?\.?\s*)?(?:x\s*{_FEET}\s*)?"
 _OUTER = re.compile(r"\b(?:patio|garage|slid\w*|slide|glass|glazed|door|window|entry|vehicle|overhead|carriage|barn)\s$")
-_BEFORE_KIND = re.compile(rf"{_SIZE}(?:wide\s+|clear\s+|rough\s+|high\s+)?(?P<what>(?:[a-z.,/\-]+\s+){{0,5}}?{_KIND})\b")
+_BEFORE_KIND = re.compile(rf"{_SIZE}(?:wide\s+|clear\s+|rough\s+|high\s+|h\.?\s+|ht\.?\s+)?(?P<what>(?:[a-z.,/\-]+\s+){{0,5}}?{_KIND})\b")
 _AFTER_KIND = re.compile(
     rf"(?P<what>{_KIND})(?:\s+units?|\s+is|\s+are|\s+group|\s+header|\s*[:,.(|-])*\s+(?:[a-z]+\s+){{0,2}}?{_FEET}\s*(?:x|wide|by|clear|\()"
 )

@@ -16,7 +16,7 @@ _CONCRETE = (
 
 _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("spacing", re.compile(
-        rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.? to c|apart"
+        rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.?c\b\.?|c\.? to c|apart"
         rf"|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)"
     )),
     ("embedment", re.compile(
