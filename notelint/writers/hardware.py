@@ -29,10 +29,9 @@ def print_hardware(review: Review, written: Sequence[Path] = ()) -> None:
         table.add_column(head, overflow="fold")
     for line in review.hardware:
         table.add_row(*(Text(visible(c)) for c in _cells(line)))
-    console.print(Trimmed(table) if review.hardware else Text("No mark of a connector was found in the words that were read."))
-    console.print(Text(f"\n{COUNT_NOTE}\n{CAUTION}", "italic"))
-    for path in written:
-        console.print(Text(f"written: {visible(str(path))}"))
+    found = table if review.hardware else Text("No mark of a connector was found in the words that were read.")
+    files = [Text(f"written: {visible(str(path))}") for path in written]
+    console.print(Trimmed(found, Text(f"\n{COUNT_NOTE}\n{CAUTION}", "italic"), *files))
 
 
 def write_hardware(review: Review, formats: Sequence[str], out: Path, *, plan_set: Path) -> tuple[Path, ...]:

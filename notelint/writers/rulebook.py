@@ -33,15 +33,17 @@ def print_rule(name: str, office: Path | None = None) -> None:
     if rule is None:
         raise BadRules(f"no rule is named {name!r}; `notelint rules` lists them")
     console = make_console()
-    console.print(Text(rule.name, "bold"), Text(f"  {rule.family}, ask before {rule.ask_before}"), sep="")
-    for head, body in (("Question", " ".join(rule.question.split())), ("Why", " ".join(rule.why.split()))):
-        console.print(Text(f"\n{head}: ", "bold"), Text(body), sep="")
-    console.print(Text("\nSources: ", "bold"), Text("; ".join(rule.source_lines())), sep="")
-    console.print(Text("\nCheck: ", "bold"), Text(", ".join(f"{k} {v}" for k, v in rule.check.items())), sep="")
+    said = {
+        "Question": " ".join(rule.question.split()),
+        "Why": " ".join(rule.why.split()),
+        "Sources": "; ".join(rule.source_lines()),
+        "Check": ", ".join(f"{k} {v}" for k, v in rule.check.items()),
+    }
+    parts = [Text.assemble((rule.name, "bold"), f"  {rule.family}, ask before {rule.ask_before}")]
+    parts += [Text.assemble((f"\n{head}: ", "bold"), body) for head, body in said.items()]
     for head, examples in (("Asks", rule.examples.asks), ("Stays silent", rule.examples.silent)):
-        console.print(Text(f"\n{head}", "bold"))
-        for e in examples:
-            console.print(Text(f"  {e.name}: {e.because}"))
+        parts += [Text(f"\n{head}", "bold"), *(Text(f"  {e.name}: {e.because}") for e in examples)]
+    console.print(Trimmed(*parts))
 
 
 def print_checks() -> None:
