@@ -14,7 +14,8 @@ from notelint.language.words_of import Read
 from notelint.model import Fastener, FastenerKind, Joint, Requirement
 
 _DENIED = re.compile(
-    r"\bnot (?:be )?(?:required|req'?d|needed|necessary|called for|used|install)|\bno(?:ne)? (?:[\w-]+ ){0,3}(?:are|is|required|req'?d|needed)\b"
+    r"\bnot (?:be )?(?:required|req'?d|needed|necessary|called for|used|install)|\bno(?:ne)? (?:[\w-]+ ){0,3}(?:are|is|required"
+    r"|req'?d|needed)\b"
     r"|\bno (?:[\w-]+ ){0,2}(?:ties?|straps?|clips?|connectors?|hold-?downs?|anchors?|hangers?|hardware)\b|\bomit(?:ted)?\b|\bdo "
     r"not\b|\bshall not\b|\bnever\b|\bnobody\b|\bnot permitted\b|\bprohibited\b|\bmust not\b|\bmay not\b|\bdeleted?\b"
 )

@@ -48,7 +48,7 @@ def _sized_by_columns(read: Read, cells: Cells, fastener: Fastener) -> Fastener:
         return fastener
     update: dict[str, object] = {}
     for cell in read.passage.cells:
-        value = figure(read.low[cell.start : cell.end].strip(" \"")) if _DIAMETER_HEAD.match(plain(cell.column)) else None
+        value = figure(read.low[cell.start : cell.end].strip(' "')) if _DIAMETER_HEAD.match(plain(cell.column)) else None
         if value is not None and value < 1:
             update["diameter_in"] = value
     if length := length_of(read, cells, "length"):
@@ -59,7 +59,8 @@ def _sized_by_columns(read: Read, cells: Cells, fastener: Fastener) -> Fastener:
 def _count_beside(read: Read, cells: Cells) -> Cell | None:
     """A bare "Qty" column right after the fasteners' own counts them, not the connectors."""
     every = sorted(read.passage.cells, key=lambda c: c.start)
-    for cell in (*cells.get("count", ()), *cells.get("mark", ())[1:]):
+    counts: tuple[Cell, ...] = (*cells.get("count", ()), *cells.get("mark", ())[1:])
+    for cell in counts:
         at = every.index(cell)
         if at and every[at - 1] in cells.get("fasteners", ()) and re.fullmatch(r"\W*\d{1,3}\W*(?:ea\W*)?", read.low[cell.start : cell.end]):
             return cell

@@ -8,12 +8,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from notelint.language.view import ORDINALS, View, has, members, quantities
+from notelint.language.view import ORDINALS, View, has, quantities
 from notelint.model import Clause, Fact
 
-_WIND = re.compile(r"\bmph\W{0,4}exp|\bexp\w*\.?\s\W?[bcd]\b\W{1,4}\d{2,3}\s?mph|\bv\s*=\s*\d{2,3}\s*m\.?p|\bwind|\bv\s*-?\s*ult|\bvasd|\bgust|\bultimate\b|basic speed|\bvult")
+_WIND = re.compile(
+    r"\bmph\W{0,4}exp|\bexp\w*\.?\s\W?[bcd]\b\W{1,4}\d{2,3}\s?mph|\bv\s*=\s*\d{2,3}\s*m\.?p|\bwind|\bv\s*-?\s*ult"
+    r"|\bvasd|\bgust|\bultimate\b|basic speed|\bvult"
+)
 _MPH = re.compile(
-    r"(\d{2,3})(?:\s*-\s*(?:m\.?p\.?h|mile))?\s*(?:m\.?\s?p\.?\s?h\b|miles per hour|miles an hour)|\b(?:vult|v\s?ult\.?)\s*[=:]?\s*(\d{2,3})\b",
+    r"(\d{2,3})(?:\s*-\s*(?:m\.?p\.?h|mile))?\s*(?:m\.?\s?p\.?\s?h\b|miles per hour|miles an hour)|\b(?:vult"
+    r"|v\s?ult\.?)\s*[=:]?\s*(\d{2,3})\b",
     re.I,
 )
 _ALLOWABLE = re.compile(r"allowable|asd|nominal|stress|service")
@@ -46,7 +50,8 @@ _FLOOR = re.compile(
 _LEVEL = re.compile(r"\blevel\s+(one|two|three|[1-3])\b|\b(upper)\s+(?:floor|flr\.?|level)\b(?!\s+(?:deck|roof|patio|balcony))")
 _PITCH = re.compile(r"\b(\d{1,2}(?:-1/2|\.\d)?)\s*(?::|/|in|on)\s*12\b(?!\s*(?:in|\"|'|o\.?c))", re.I)
 _SPAN = re.compile(
-    r"\bspan\w*[^.;]{0,40}?\b(\d{2})\s*(?:ft|feet|'|foot)|(\d{2})\s*(?:ft|feet|'|foot)\.?\s*(?:clear\s+)?span|across the building is (\d{2})",
+    r"\bspan\w*[^.;]{0,40}?\b(\d{2})\s*(?:ft|feet|'|foot)|(\d{2})\s*(?:ft|feet|'|foot)\.?\s*(?:clear\s+)?span"
+    r"|across the building is (\d{2})",
     re.I,
 )
 
@@ -90,7 +95,11 @@ def _exposure(view: View) -> Iterator[Fact]:
     for pattern in (_EXPOSURE, _EXPOSURE_AFTER):
         for found in pattern.finditer(_unbracketed(view.passage.text)):
             letter = next(g for g in found.groups() if g)
-            if letter.islower() and "categ" not in found.group(0).lower() and not re.search(rf"exposure\W{{1,4}}{letter}$", found.group(0).lower()):
+            if (
+                letter.islower()
+                and "categ" not in found.group(0).lower()
+                and not re.search(rf"exposure\W{{1,4}}{letter}$", found.group(0).lower())
+            ):
                 continue
             yield view.at("exposure", found.start(), found.end(), text=letter.upper())
             return
@@ -150,11 +159,13 @@ _ROOF_NAMES = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof jois
 
 
 _LOAD = re.compile(
-    r"(?<![\d.])(\d{1,3}(?:,\d{3})+|\d{2,5})\s*(plf|lbs?\.?(?:\s*(?:per|/)\s*(?:lin\w*\.?\s*)?(?:ft|foot))?|pounds?(?:\s*per\s*(?:lin\w* )?foot)?|#)(?![\w/])"
+    r"(?<![\d.])(\d{1,3}(?:,\d{3})+|\d{2,5})\s*(plf|lbs?\.?(?:\s*(?:per|/)\s*(?:lin\w*\.?\s*)?(?:ft|foot))?"
+    r"|pounds?(?:\s*per\s*(?:lin\w* )?foot)?|#)(?![\w/])"
 )
 _ASKED = re.compile(r"uplift|net |reaction|demand|delivers|asks? for|required")
 _GOOD_FOR = re.compile(
-    r"rated|allow(?:able|\.|\b)|capacit|good for|resists?|resistance|holds|carries|strength|minimum capacity|strap|hold-?down|(?<!un)tied? |ties "
+    r"rated|allow(?:able|\.|\b)|capacit|good for|resists?|resistance|holds|carries|strength|minimum capacity|strap|hold-?down"
+    r"|(?<!un)tied? |ties "
 )
 
 

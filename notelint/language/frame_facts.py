@@ -14,12 +14,16 @@ _BETWEEN = {"device", "fastener", "mark"}
 _OUTBUILT = ("porch", "deck", "carport", "stair", "landing", "balcony", "parapet", "gable", "outlook", "garage")
 _INTERIOR = re.compile(r"\b(interior|partitions?|closets?|inside|non-?bearing|carry nothing|party)\b")
 _OTHER_OFFSET = re.compile(
-    r"nail|joint|splice|\blap|stagger|property|easement|street|lot line|setback line|plate breaks|receptacle|outlet|hold-?down|strap|pipe|no offset|without offset"
+    r"nail|joint|splice|\blap|stagger|property|easement|street|lot line|setback line|plate breaks|receptacle|outlet|hold-?down|strap"
+    r"|pipe|no offset|without offset"
 )
 _LIKE_THE_OLD = re.compile(r"\bmatch(?:es|ing)?\s+(?:the\s+)?(?:\(e\)|existing)")
 _PATIO_ROOF = re.compile(r"\bpatio (?:cover|roof)|\bcovered patio|\bpergola")
 _LEAST_SPACING, _MOST_SPACING = 11.0, 96.0  # inches: closer is nails, wider is posts or blocking
-_BEAM_OVER_OPENING = re.compile(r"\bbeams? (?:over|above|across|at) (?:the |each |all |every )?(?:[\w'\"-]+ ){0,2}?(?:opening|opng|door|window|slider)s?\b")
+_BEAM_OVER_OPENING = re.compile(
+    r"\bbeams? (?:over|above|across|at) (?:the |each |all |every )?(?:[\w'\"-]+ ){0,2}?(?:opening|opng"
+    r"|door|window|slider)s?\b"
+)
 _LUMBER_WALL = re.compile(r"\b2\s?x\s?[468]\b")
 
 

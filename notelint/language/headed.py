@@ -12,7 +12,10 @@ from notelint.language.words_of import GENERAL, Read, read_words
 from notelint.model import Requirement
 
 _LONGEST = 90  # characters of a line that is a label and its value
-_LABEL = re.compile(r"^\W*(?:[a-z][a-z /.&'-]{1,28}:\s|(?:at\s|@\s?)?\d|(?:diameter|size|spacing|embed\w*|depth|end dist\w*|length|first bolt|nails?)\b)")
+_LABEL = re.compile(
+    r"^\W*(?:[a-z][a-z /.&'-]{1,28}:\s|(?:at\s|@\s?)?\d|(?:diameter|size|spacing|embed\w*|depth|end dist\w*|length"
+    r"|first bolt|nails?)\b)"
+)
 _MARK = re.compile(r":\s*([A-Z]{1,5}-?\d{1,4}[A-Z]?)(?![\w/\"'.])")
 
 

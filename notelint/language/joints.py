@@ -174,7 +174,10 @@ _STOREY_PAIR = re.compile(
 _GIRDER = re.compile(r"\bto (?:the |each )?(?:\(\d\)\s?2x\d+ )?(?:p\.?t\.? )?(?:girder|pile cap|pile beam)s?\b")
 
 
-_ABOVE_TO_BELOW = re.compile(r"\b(?:wall|stud|framing|post|plate)s? above\b[^.;]{0,24}\bto\b[^.;]{0,24}\b(?:wall|stud|framing|post|plate)s? (?:below|beneath)\b")
+_ABOVE_TO_BELOW = re.compile(
+    r"\b(?:wall|stud|framing|post|plate)s? above\b[^.;]{0,24}\bto\b[^.;]{0,24}\b(?:wall|stud|framing|post"
+    r"|plate)s? (?:below|beneath)\b"
+)
 
 
 def _floor(said: Said) -> Joint | None:

@@ -55,7 +55,9 @@ def _said(low: str) -> Iterator[tuple[int, int, float, str]]:
             feet, inches = found.groups()[at : at + 2]
             what = found.group("what").strip()
             limited = _LIMIT_BEFORE.search(low[: found.start()]) or _LIMIT_AFTER.match(low[found.end() :]) or _RULED.search(found.group(0))
-            if not limited and (what not in {"opening", "openings"} or (at and _OUTER.search(low[max(0, found.start() - 30) : found.start()]))):
+            if not limited and (
+                what not in {"opening", "openings"} or (at and _OUTER.search(low[max(0, found.start() - 30) : found.start()]))
+            ):
                 yield found.start(), found.end(), int(feet) * 12 + int(inches or 0), what
 
 
@@ -65,7 +67,10 @@ def _coded(low: str) -> Iterator[tuple[int, int, float, str]]:
         yield found.start(), found.end(), int(found.group(1)) * 12 + int(found.group(2)), "door"
 
 
-_NAMED_DASH = re.compile(rf"{_KIND}(?:\s+units?)?\W{{1,3}}(\d{{1,2}})-(\d{{1,2}})\s*x\s*\d{{1,2}}-\d{{1,2}}\b|\b(\d{{1,2}})-(\d{{1,2}})\s*x\s*\d{{1,2}}-\d{{1,2}}\s(?:[a-z.]+\s){{0,3}}{_KIND}")
+_NAMED_DASH = re.compile(
+    rf"{_KIND}(?:\s+units?)?\W{{1,3}}(\d{{1,2}})-(\d{{1,2}})\s*x\s*\d{{1,2}}-\d{{1,2}}\b"
+    rf"|\b(\d{{1,2}})-(\d{{1,2}})\s*x\s*\d{{1,2}}-\d{{1,2}}\s(?:[a-z.]+\s){{0,3}}{_KIND}"
+)
 
 
 def _dashed(low: str) -> Iterator[tuple[int, int, float, str]]:

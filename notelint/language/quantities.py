@@ -59,9 +59,11 @@ _ON_CENTER = (
     r"|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
 )
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
-_AT_FIGURE = re.compile(rf"@\s?(?P<only>[4-9]|[1-9]\d)(?!\s?(?:[\w.]*\d|['\"°%/-]|x\b|ft\b|feet\b|foot\b|in\b|inch|mm\b|psf|plf|lbs?\b|ga\b|deg|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)")
+_AT_FIGURE = re.compile(
+    rf"@\s?(?P<only>[4-9]|[1-9]\d)(?!\s?(?:[\w.]*\d|['\"°%/-]|x\b|ft\b|feet\b|foot\b|in\b|inch|mm\b|psf|plf|lbs?\b|ga\b|deg|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)"
+)
 """Terse callouts leave the unit out: "5/8 @ 48", "joists @ 16: all stack", "8d @ 6 edge"."""
-_BARE_EMBED = re.compile(rf"(?<![\w.,/x-])(?P<only>\d{{1,2}}(?:-1/2)?)(?=\s?(?:min\.?\s|minimum\s)?embed)")
+_BARE_EMBED = re.compile(r"(?<![\w.,/x-])(?P<only>\d{1,2}(?:-1/2)?)(?=\s?(?:min\.?\s|minimum\s)?embed)")
 _PENNY = re.compile(
     r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
 )

@@ -16,7 +16,8 @@ _CONCRETE = (
 
 _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("spacing", re.compile(
-        rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.?c\b\.?|c\.? to c|apart"
+        rf"{_LIMIT}\s?,?\s?(?:o\.?\s?/?\s?c\b\.?|oc\b|on[ -]?(?:the )?cent(?:er|re)s?\b|on ctrs?\b\.?|c\.?\s?/\s?c|c\.?c\b\.?"
+        rf"|c\.? to c|apart"
         rf"|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)"
     )),
     ("embedment", re.compile(
@@ -25,7 +26,8 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     )),
     ("end distance", re.compile(
         r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|ea\.?\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
-        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row )?(?:ends?\b|corners?\b|splices?\b|joints?\b"
+        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row )?(?:ends?\b|corners?\b"
+        r"|splices?\b|joints?\b"
         r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
     ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00f8|o\.?d\.)")),
@@ -39,7 +41,8 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
 )  # fmt: skip
 _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(
-        rf"(?:[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds|depth in(?:to)? (?:the )?(?:conc(?:rete)?\b\.?|slab|footing|stem wall))\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
+        rf"(?:[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds|depth in(?:to)? (?:the )?(?:conc(?:rete)?\b\.?|slab"
+        rf"|footing|stem wall))\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
         rf"|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$"
     )),
     ("end distance", re.compile(
@@ -64,7 +67,8 @@ _NOT_SPACING = re.compile(
 _SAID_BEFORE = re.compile(r"(?:\d|[\"'\u201d]|\d\s?in\.?|\binch(?:es)?)\s?(?:min\.?|minimum)?\s?$")
 _ELSEWHERE = re.compile(r"\s?(?:elsewhere|otherwise|at all other|at other)")
 _TO_ENDS = re.compile(
-    r"(?:(?:max(?:imum)?|min(?:imum)?)\b\.?,?\s?(?:and\s)?(?=\d))?(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
+    r"(?:(?:max(?:imum)?|min(?:imum)?)\b\.?,?\s?(?:and\s)?(?=\d))?(?:(?:in\.?|\"|'|inch(?:es)?)\s)?(?:,?\s?(?:and|nor|or"
+    r"|but)\s(?:not\s)?(?:less|more|over|under|closer|farther"
     r"|further)\s(?:than\s|to\s)?)?"
     rf"(?:{FIGURE}\s?(?:in\.?|\"|inch(?:es)?)?)?\s?(?:max(?:imum)?\.?|min(?:imum)?\.?)?\s?(?:from|of"
     rf"|off)\s(?:\w+\s){{0,4}}?(?:ends?|corners?|splices?)\b"

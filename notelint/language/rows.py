@@ -6,7 +6,17 @@ import re
 from functools import lru_cache
 
 from notelint.language.assemble import agreed_joins, build, fasteners_in
-from notelint.language.cells import Cells, fasteners_of, first_spacing, length_of, load_of, spacing_in_place, steel_in, text_of, typed_by_head
+from notelint.language.cells import (
+    Cells,
+    fasteners_of,
+    first_spacing,
+    length_of,
+    load_of,
+    spacing_in_place,
+    steel_in,
+    text_of,
+    typed_by_head,
+)
 from notelint.language.joints import chains, default_joint, joint_of, settled_device
 from notelint.language.marks import NOT_MARKS, looks_like_mark
 from notelint.language.plain import plain

@@ -51,7 +51,13 @@ _BELOW = {"beam", "pier", "foundation", "footing", "slab", "stem wall", "joist",
 
 def _without_roof(r: Requirement) -> Requirement:
     """A "girder tie" at a pier is a strap: nothing of the roof stands in its words."""
-    if r.device != "roof tie" or r.joint != "roof-to-wall" or not r.joins or _ROOF & set(r.joins) or re.search(r"truss|rafter|roof", r.quote.lower()):
+    if (
+        r.device != "roof tie"
+        or r.joint != "roof-to-wall"
+        or not r.joins
+        or _ROOF & set(r.joins)
+        or re.search(r"truss|rafter|roof", r.quote.lower())
+    ):
         return r
     return r.model_copy(update={"device": "strap", "joint": "other"}) if set(r.joins) <= _BELOW | {"post"} else r
 

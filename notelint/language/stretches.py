@@ -132,7 +132,9 @@ def _goes_on(read: Read, last: Segment, start: int, end: int) -> bool:
     if not read.quantities and not read.found:
         return False
     if last.anchors[-1].device == "anchor bolt" and (
-        end_distance(low, []) or {role for _, role in read.lengths(start, end)} & {"end distance", "embedment"} or re.search(r"\bbolts?\b", low)
+        end_distance(low, [])
+        or {role for _, role in read.lengths(start, end)} & {"end distance", "embedment"}
+        or re.search(r"\bbolts?\b", low)
     ):
         return True
     nails = fasteners_in(read, start, end)

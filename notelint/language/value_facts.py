@@ -239,7 +239,12 @@ def _number(text: str) -> float:
 
 def _start(low: str, at: int, marks: str = ".;|") -> int:
     """Where the part of the sentence before `at` begins."""
-    found = [m.end() for m in re.finditer(r"(?<!\bno)(?<!\bin)(?<!\bconc)(?<!\bftg)(?<!\bfdn)(?<!\d)[.](?=\s)|[;|]" if "." in marks else r"[;|]", low[:at])]
+    found = [
+        m.end()
+        for m in re.finditer(
+            r"(?<!\bno)(?<!\bin)(?<!\bconc)(?<!\bftg)(?<!\bfdn)(?<!\d)[.](?=\s)|[;|]" if "." in marks else r"[;|]", low[:at]
+        )
+    ]
     return found[-1] if found else 0
 
 

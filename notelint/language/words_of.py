@@ -15,7 +15,8 @@ from notelint.model import Passage, Term
 
 GENERAL = frozenset({"clip", "tie", "connector", "anchor"})
 _NOUN_AFTER = re.compile(
-    r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedules?|sched|schd|list|table|legend|key|across|typ|ea\.? (?:end|side)|is|are|shall"
+    r"\s?(?:at|each (?:end|side)|every (?:end|side)|on|from|over|per|with|for|schedules?|sched|schd|list|table|legend|key|across|typ"
+    r"|ea\.? (?:end|side)|is|are|shall"
     r"|connection|tie|anchor|w/|@|as|by|in|of|and|or|around|along|between|centered|where|to be)\b"
 )
 _ACT_AFTER = re.compile(

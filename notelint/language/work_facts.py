@@ -11,7 +11,8 @@ from notelint.model import Clause, Fact
 _PERCENT_WORDS = {"twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "nineteen": 19}
 _PERCENT = re.compile(rf"(\d{{1,2}}|{'|'.join(_PERCENT_WORDS)})\s*(?:%|percent|per cent)")
 _OTHER_METAL = re.compile(
-    r"flash|roofing|shingle|siding|gutter|drip|duct|lath|cladding|trim|tile|fascia|vent|felt|termite|weep|cement board|fence|railing|screen|snow guard"
+    r"flash|roofing|shingle|siding|gutter|drip|duct|lath|cladding|trim|tile|fascia|vent|felt|termite|weep|cement board|fence|railing"
+    r"|screen|snow guard"
 )
 _FRAME_METAL = re.compile(
     r"connector|strap|tie|hold-?down|hanger|anchor|bolt|nail|screw|fastener|hardware|metal|steel|clip|washer|plate|base|cap|rod|sheet"
@@ -58,7 +59,7 @@ def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
             or view.says("device", "strap")
             or any(r.device == "strap" for r in view.requirements)
         )
-        if strapped and clause.stance != "denied" or "strap" in text:
+        if (strapped and clause.stance != "denied") or "strap" in text:
             yield view.fact("strap-order", clause)
 
 
@@ -88,7 +89,11 @@ def _trade_metal_only(text: str) -> bool:
 def _sundry(view: View, clause: Clause) -> Iterator[Fact]:
     named = members(clause)
     text = view.low[clause.start : clause.end]
-    if has(clause, "code", "fastening table") and clause.stance != "denied" and re.search(r"r602|2304|\bcode\b|\birc\b|\bibc\b|\btable\b", text):
+    if (
+        has(clause, "code", "fastening table")
+        and clause.stance != "denied"
+        and re.search(r"r602|2304|\bcode\b|\birc\b|\bibc\b|\btable\b", text)
+    ):
         yield view.fact("code-nailing", clause)
     if has(clause, "code", "anchor section") and re.search(r"anchor|bolt|sill", view.low):
         yield view.fact("code-anchors", clause)
@@ -105,12 +110,16 @@ def _sundry(view: View, clause: Clause) -> Iterator[Fact]:
 
 
 _PLATE_END = re.compile(
-    r"(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch(?:es)?)\s*(?:max\.?|min\.?|maximum|minimum)?\s*(?:from|of|off)\s+(?:the |each |every |both |all |either )*"
-    r"(?:ends? of (?:the |each |every )?(?:sill|plate|piece|board|mudsill)|(?:sill|plate|mudsill|piece|board)(?:'s)?(?: plate)?(?: piece)? (?:ends?|joints?|splices?))"
+    r"(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch(?:es)?)\s*(?:max\.?|min\.?|maximum|minimum)?\s*(?:from|of|off)\s+(?:the |each |every "
+    r"|both |all |either )*"
+    r"(?:ends? of (?:the |each |every )?(?:sill|plate|piece|board|mudsill)|(?:sill|plate|mudsill|piece"
+    r"|board)(?:'s)?(?: plate)?(?: piece)? (?:ends?|joints?|splices?))"
 )
 _END_LABEL = re.compile(
-    r"(?:bolts?|anchors?|a\.?b\.?'?s?)\W{0,2}\s?(?:distance )?(?:from|to|at|off) (?:the |each |sill |mudsill )*(?:plate |sill |mudsill )?(?:ends?|splices?|joints?)\s?[|:=]"
-    r"\D{0,24}?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)|(?:end|plate end) distances?\s?[|:=]\D{0,24}?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)"
+    r"(?:bolts?|anchors?|a\.?b\.?'?s?)\W{0,2}\s?(?:distance )?(?:from|to|at|off) (?:the |each |sill |mudsill )*(?:plate |sill "
+    r"|mudsill )?(?:ends?|splices?|joints?)\s?[|:=]"
+    r"\D{0,24}?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)|(?:end|plate end) distances?\s?[|:=]\D{0,24}?(\d{1,2}(?:-\d/\d)?)\s*(?:\""
+    r"|in\.?|inch)"
 )
 """A row of a data table: "Bolts from plate ends | not over 12 in., not under 4 in."."""
 
@@ -138,7 +147,11 @@ def _cut_plates(view: View) -> Iterator[Fact]:
         clause = next((c for c in view.clauses if has(c, "state", "cut") or has(c, "state", "pipe")), None)
         start, end = (clause.start, clause.end) if clause and not tied else (0, len(view.passage.text))
         repaired = bool(tied) or bool(
-            re.search(r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|shall not|not (?:to )?be|no more|no holes?|limit|half|50|consent|permission|wider than|larger than|unless", low)
+            re.search(
+                r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|shall not|not (?:to )?be|no more|no holes?|limit"
+                r"|half|50|consent|permission|wider than|larger than|unless",
+                low,
+            )
         )
         if repaired:
             yield view.at("cut-plate", start, end, subject="pipe" if _CUT_FOR.search(low) else None)

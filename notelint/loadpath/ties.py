@@ -50,7 +50,10 @@ def _long_screws(r: Requirement) -> bool:
     return r.device == "nailing" and any(f.kind == "screw" and (f.length_in or 0) >= _LEAST_SCREW_IN for f in r.fasteners)
 
 
-_SPOTS = re.compile(r"corner|\b(?:at|on) (?:each|both) ends?|(?:each|both) ends? of|\bends? of|jamb|opening|garage door|sliding|each side of|shear wall|braced|panel end")
+_SPOTS = re.compile(
+    r"corner|\b(?:at|on) (?:each|both) ends?|(?:each|both) ends? of|\bends? of|jamb|opening|garage door|sliding"
+    r"|each side of|shear wall|braced|panel end"
+)
 
 
 def _along_the_wall(r: Requirement) -> bool:
@@ -60,7 +63,7 @@ def _along_the_wall(r: Requirement) -> bool:
         return bool(re.search(r"\bsill|mudsill|foundation", low)) and not re.search(r"from (?:the )?sole", low)
     if r.device in {"hold-down", "rod"}:
         return False
-    return bool(r.spacing_in or r.each and not _SPOTS.search(low)) or not _SPOTS.search(low)
+    return bool(r.spacing_in or (r.each and not _SPOTS.search(low))) or not _SPOTS.search(low)
 
 
 def tying(reading: Reading, joint: Joint, known: Iterable[str]) -> Iterator[Requirement]:

@@ -95,7 +95,8 @@ _ALL_OF_TYPE = re.compile(
     re.I,
 )
 _DEFINED = re.compile(
-    r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d"
+    r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\""
+    r"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d"
 )
 
 
@@ -215,7 +216,8 @@ def nail_type(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 _ALL_NAILS = re.compile(
     r"\ball (?:framing |other |field )?nails?(?: and spikes)?\s*[,:-]?\s*(?:shall be |to be |are |be )?(common|box|sinker|cooler)"
-    r"|(?:all|any|wire)?\s*(?:framing |field |hand |connector |wood )?nails?\b[^.;]{0,60}?\b(?:are|is|be|means?|mean|=|:|to be|shall)\b[^.;]{0,30}?\b(common|box|sinker|cooler|ring|deformed)"
+    r"|(?:all|any|wire)?\s*(?:framing |field |hand |connector |wood )?nails?\b[^.;]{0,60}?\b(?:are|is|be|means?|mean|=|:|to be"
+    r"|shall)\b[^.;]{0,30}?\b(common|box|sinker|cooler|ring|deformed)"
     r"|\b(common|box|sinker)\b[^.;]{0,20}nails?\b[^.;]{0,40}?\b(?:u\.?n\.?o|unless|throughout|for all|in all|everywhere)"
     r"|^nails?\s*[|:.,-]+\s*(common|box|sinker)\b"
     r"|(?:penny|\bd\b|nail) (?:sizes?|designations?)[^.;]{0,40}?\b(common|box|sinker)"
@@ -257,7 +259,14 @@ def _nailing_conflict(case: Case) -> Iterator[Finding]:
     """One wood-to-wood joint with two counts of the same nail in two places."""
     said: dict[tuple[str, ...], list[tuple[Requirement, Fastener]]] = {}
     for r in case.duties:
-        if r.device != "nailing" or r.mark or len(r.fasteners) != 1 or len(r.joins) < 2 or r.scope or re.search(r"\bor\b\s*\(?(?:\d|two|three|four)", r.quote.lower()):
+        if (
+            r.device != "nailing"
+            or r.mark
+            or len(r.fasteners) != 1
+            or len(r.joins) < 2
+            or r.scope
+            or re.search(r"\bor\b\s*\(?(?:\d|two|three|four)", r.quote.lower())
+        ):
             continue
         f = r.fasteners[0]
         if f.count and f.penny and not f.spacing_in:
@@ -267,7 +276,9 @@ def _nailing_conflict(case: Case) -> Iterator[Finding]:
         for (a, fa), (b, fb) in itertools.combinations(found, 2):
             if a.passage != b.passage and fa.count != fb.count and fa.type == fb.type:
                 yield Finding(
-                    rule="", subject=" to ".join(a.joins), where=(case.where_of(a), case.where_of(b)),
+                    rule="",
+                    subject=" to ".join(a.joins),
+                    where=(case.where_of(a), case.where_of(b)),
                     values={"first": _said(case, a, fa), "second": _said(case, b, fb)},
                 )
                 return
@@ -373,7 +384,12 @@ def _sizes_in_passing(case: Case, p: Passage, told: set[tuple[str, float | None]
     low = plain(p.text)
     for span in find_fasteners(low, 0, len(low), []):
         f = span.fastener
-        if f.kind != "nail" or not f.penny or ("diameter_in" not in f.stated and nails_of_penny(f.penny)) or (f.penny, f.diameter_in) in told:
+        if (
+            f.kind != "nail"
+            or not f.penny
+            or ("diameter_in" not in f.stated and nails_of_penny(f.penny))
+            or (f.penny, f.diameter_in) in told
+        ):
             continue
         kind = f.type or type_in(low[max(0, span.start - 14) : span.start])
         if "diameter_in" not in f.stated and not (kind or re.search(r"\bnails?\b", low[span.start : span.end + 24])):
@@ -382,7 +398,9 @@ def _sizes_in_passing(case: Case, p: Passage, told: set[tuple[str, float | None]
         if line:
             told.add((f.penny, f.diameter_in))
             values = {"subject": f.penny, "answer": line}
-            yield Finding(rule="", subject=f"{f.penny} {f.diameter_in or ''}".strip(), where=(case.where(p.id),), arithmetic=(line,), values=values)
+            yield Finding(
+                rule="", subject=f"{f.penny} {f.diameter_in or ''}".strip(), where=(case.where(p.id),), arithmetic=(line,), values=values
+            )
 
 
 def _sizes_said_in_words(case: Case, told: set[tuple[str, float | None]]) -> Iterator[Finding]:

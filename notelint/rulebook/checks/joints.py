@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from notelint.language.rows import role_of_column
 from notelint.loadpath.building import low_wind
 from notelint.loadpath.path import covers_line
-from notelint.loadpath.ties import CONNECTORS, ROOF, STUDS, reaches_stud, ties
+from notelint.loadpath.ties import CONNECTORS, STUDS, reaches_stud, ties
 from notelint.model import Fact, Finding, Joint, JointState, Passage, Requirement
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.vague import vague_about
@@ -124,9 +124,13 @@ def _evidence(parameters: JointNotStated, case: Case) -> tuple:  # type: ignore[
 def sill_anchorage(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Sill plates on concrete or masonry: diameter, spacing, embedment and end distance of their anchors."""
     sills = [c for c in case.reading.clauses if c.passage in case.passages and any(t.name == "sill plate" for t in c.terms)]
-    anchors = [r for r in case.duties if r.joint == "sill-to-foundation" and r.device in {"anchor bolt", None} or r.device == "anchor bolt"]
+    anchors = [
+        r for r in case.duties if (r.joint == "sill-to-foundation" and r.device in {"anchor bolt", None}) or r.device == "anchor bolt"
+    ]
     anchors = [r for r in anchors if "existing" not in r.scope and r.joint in {"sill-to-foundation", None, "other"}]
-    anchors = [r for r in anchors if "pier" not in r.joins or set(r.joins) & {"sill plate", "sole plate"}]  # bolts through a pile hold a girder
+    anchors = [
+        r for r in anchors if "pier" not in r.joins or set(r.joins) & {"sill plate", "sole plate"}
+    ]  # bolts through a pile hold a girder
     on_concrete = case.building.foundation in {"slab", "crawl space", "basement", "slab with grade beams"}
     if not sills and not anchors and not on_concrete:
         return
@@ -183,7 +187,8 @@ def opening_hold_down(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 
 _JAMB = re.compile(
-    r"opening|opng|op'g|\bo\.?h\.? d|jamb|garage door|sliding|door|each side of|full.?height|panel end|braced wall|shear wall|wall panel|trimmer|king stud|portal|all posts|shearwall"
+    r"opening|opng|op'g|\bo\.?h\.? d|jamb|garage door|sliding|door|each side of|full.?height|panel end|braced wall|shear wall"
+    r"|wall panel|trimmer|king stud|portal|all posts|shearwall"
 )
 
 
@@ -277,7 +282,12 @@ def _in_post_table(case: Case, joint: str, context: str) -> bool:
         here = {c for c in _CONTEXTS if c in p.text.lower()} | named
         for column, start, end in p.cells:
             cell = p.text[start:end].strip(" -.").lower()
-            if _END_COLUMN[joint].search(column.lower()) and cell and cell not in {"none", "n/a"} and (not here or not context or context in here):
+            if (
+                _END_COLUMN[joint].search(column.lower())
+                and cell
+                and cell not in {"none", "n/a"}
+                and (not here or not context or context in here)
+            ):
                 return True
     return False
 
@@ -344,12 +354,16 @@ _VERIFY = re.compile(r"\bverif|v\.?i\.?f\.?\b|field condition|conditions? allow|
 
 
 _STANDS = re.compile(
-    r"(?:existing|\(e\)|\bexist\.?|\bex\.) (?:house|residence|dwelling|building|home|structure|foundation|footing|stem wall|wall|framing|slab|basement)\b"
+    r"(?:existing|\(e\)|\bexist\.?|\bex\.) (?:house|residence|dwelling|building|home|structure|foundation|footing|stem wall|wall"
+    r"|framing|slab|basement)\b"
 )
 _GONE = re.compile(r"demolish|demolition|remove|removed|taken (?:down|out)|to be moved|detached")
 
 
-_DETACHED = re.compile(r"\b(?:new|proposed)\b[^.;]{0,20}\bdetached\b|\bdetached\b[^.;]{0,30}\b(?:garage|building|structure|dwelling|studio|shop|unit)\b")
+_DETACHED = re.compile(
+    r"\b(?:new|proposed)\b[^.;]{0,20}\bdetached\b|\bdetached\b[^.;]{0,30}\b(?:garage|building|structure|dwelling"
+    r"|studio|shop|unit)\b"
+)
 
 
 def _apart(case: Case) -> bool:

@@ -17,8 +17,10 @@ from notelint.trade.tables import lumber, screw
 
 _NUMBER = r"(?:(\d+)[ -])?(\d+)/(\d+)|(\d+(?:\.\d+)?|\.\d+)"
 _LAYER = re.compile(
-    rf"(?<![\d/x.])({_NUMBER})\s*(?:\"|in\.?|inch(?:es)?)?\s*(?:\((?:\d+/\d+)\s*(?:in\.?|\")?\)\s*)?(?:thick\s*)?(?P<what>(?:[a-z&.\-]+\s+){{0,3}}?"
-    r"(?:sheathing|shtg\.?|osb|plywood|panels?|gypsum(?: board)?|gyp\.?(?: bd\.?)?|drywall|insulation|foam|rigid|stucco|furring|siding|subfloor|sub-floor|decking|t&g))",
+    rf"(?<![\d/x.])({_NUMBER})\s*(?:\"|in\.?|inch(?:es)?)?\s*(?:\((?:\d+/\d+)\s*(?:in\.?"
+    rf"|\")?\)\s*)?(?:thick\s*)?(?P<what>(?:[a-z&.\-]+\s+){{0,3}}?"
+    r"(?:sheathing|shtg\.?|osb|plywood|panels?|gypsum(?: board)?|gyp\.?(?: bd\.?)?|drywall|insulation|foam|rigid|stucco|furring"
+    r"|siding|subfloor|sub-floor|decking|t&g))",
     re.I,
 )
 _OVER = re.compile(r"\b(over|through|thru|across|on top of|outside of)\b")
@@ -87,7 +89,8 @@ def _shallow(case: Case, r: Requirement, subject: str, result: Penetration) -> F
 
 
 _SINGLE = re.compile(
-    r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|band|trimmer|joist)\b|\b(rim|header|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b"
+    r"\b(?:a |one |single|\(1\)|1-)\s*(?:2\s?x\s?\d{1,2})\s*(?:p\.?t\.? |floor |deck |stair |landing )*(rim|header|band|trimmer"
+    r"|joist)\b|\b(rim|header|band|trimmer)s?\b[^.;|]{0,14}\b(?:is |of )?(?:a |one |single )\s*2\s?x\s?\d{1,2}\b"
 )
 _SAID_THROUGH = re.compile(r"clinch|come through|comes through|bent over|backing|backer|behind|doubled?|block")
 
@@ -129,7 +132,10 @@ def _coming_through(case: Case) -> Iterator[Finding]:
             return
 
 
-_BUILT_UP = re.compile(r"\b(?P<count>double|dbl\.?|doubled|two|pair of|twin|\(2\)|2-|triple|three|\(3\)|3-|single|one)\s*(?:2\s?x\s?[468]\s*)?(?:king\s|jack\s|jamb\s|wall\s|full.height\s)?(?:studs?\b|(?<=2x[468] )(?=\W|$)|(?<=2x[468])(?=,))")
+_BUILT_UP = re.compile(
+    r"\b(?P<count>double|dbl\.?|doubled|two|pair of|twin|\(2\)|2-|triple|three|\(3\)|3-|single"
+    r"|one)\s*(?:2\s?x\s?[468]\s*)?(?:king\s|jack\s|jamb\s|wall\s|full.height\s)?(?:studs?\b|(?<=2x[468] )(?=\W|$)|(?<=2x[468])(?=,))"
+)
 _STEEL_IN = 0.25  # the thickest steel of a hold-down, inches; common practice, no source
 
 
@@ -181,7 +187,7 @@ def _ledgers_and_straps(case: Case) -> Iterator[Finding]:
         text = r.quote if _OVER.search(r.quote.lower()) else case.passages[r.passage].text
         low = text.lower()
         over = _OVER.search(low)
-        if not over or r.kind == "row" and not _OVER.search(r.quote.lower()):
+        if not over or (r.kind == "row" and not _OVER.search(r.quote.lower())):
             continue
         layers = layers_in(low[over.end() :])
         if not layers:
