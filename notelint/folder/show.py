@@ -14,7 +14,7 @@ from rich.table import Table
 from notelint.folder import FolderResult, Watcher
 from notelint.folder.records import Job, Outcome, decoded, shown
 from notelint.model import CAUTION
-from notelint.writers.terminal import make_console
+from notelint.writers.terminal import Trimmed, make_console
 from notelint.writers.words import count_of, visible
 
 
@@ -91,7 +91,7 @@ def print_result(result: FolderResult) -> None:
             table.add_column(head, justify="left" if head.startswith("most") else "right")
         for gap in common:
             table.add_row(gap.rule, str(gap.sets), str(gap.questions))
-        console.print(table)
+        console.print(Trimmed(table))
     for line in totals.reasons:
         console.print(f"not read: {visible(line)}")
     if totals.not_read > len(totals.reasons):

@@ -145,7 +145,7 @@ def test_recheck_tells_answered_open_and_new(tmp_path):
     assert asked.count("open") + asked.count("changed") == 7
 
 
-def test_rules_are_listed_and_shown(tmp_path):
+def test_rules_are_listed_and_shown():
     """The rulebook, one rule, and a name nobody knows."""
     assert "strap-reach" in RUN.invoke(app, ["rules"]).output
     one = RUN.invoke(app, ["rules", "strap-reach"])
