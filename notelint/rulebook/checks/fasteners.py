@@ -91,7 +91,7 @@ def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 _ALL_OF_TYPE = re.compile(
     r"\ball nails?\s*[,:-]?\s*(?:shall be |to be |are |be )?(?:common|box)\b|^nails?\s*[|:]\s*(?:common|box)\b"
-    r"|\bnails are (?:common|box)\b(?! .{0,40}fram)",
+    r"|(?<!sheathing )(?<!panel )(?<!roof )(?<!framing )(?<!floor )\bnails are (?:common|box)\b(?! .{0,40}fram)",
     re.I,
 )
 _DEFINED = re.compile(
