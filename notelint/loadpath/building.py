@@ -9,6 +9,7 @@ from typing import Literal
 
 from notelint.loadpath.foreign import foreign_notes
 from notelint.model import Building, BuildingFact, Fact, Layout, Passage, Reading, Where
+from notelint.places import spoken_place
 
 BOUND_IN = {"truss letter", "calculation", "form"}
 _DRAWN = {"callout": 3.0, "title": 3.0, "row": 2.0, "note": 1.0, "text": 1.0, "heading": 1.0}
@@ -98,9 +99,8 @@ def _around(text: str, start: int, end: int, most: int = 80) -> tuple[int, int]:
 
 
 def _spoken(where: Where) -> str:
-    sheet = f"sheet {where.sheet}" if where.sheet else f"page {where.page}"
     quote = where.quote if len(where.quote) <= 90 else where.quote[:90].rsplit(" ", 1)[0] + " ..."
-    return f"\u201c{quote}\u201d ({sheet}, {where.label})"
+    return f"\u201c{quote}\u201d ({spoken_place(where)})"
 
 
 def _storeys(facts: Sequence[Fact], passages: dict[str, Passage]) -> Got | None:

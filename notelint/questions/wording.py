@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from string import Formatter
 
 from notelint.model import STAGES, Finding, Question, Where
+from notelint.places import spoken_place
 from notelint.rulebook.schema import Rule
 
 MOST_PLACES = 40  # of one question; the count of the rest is said
@@ -34,7 +35,7 @@ def ask(findings: Sequence[Finding], rules: Sequence[Rule]) -> tuple[Question, .
                 question=worded(rule.question, finding),
                 why=" ".join(rule.why.split()),
                 arithmetic=finding.arithmetic,
-                sources=rule.source_lines(),
+                sources=rule.cited_lines(),
                 where=finding.where[:MOST_PLACES],
             )
         )
@@ -91,14 +92,6 @@ def _place_values(where: tuple[Where, ...]) -> dict[str, str]:
         "places": "; ".join(shown) + (f"; and {more} more places" if more else ""),
         "quote": quoted(where[0].quote),
     }
-
-
-def spoken_place(where: Where) -> str:
-    """ "sheet S-5, STRAP SCHEDULE, row ST-3" """
-    if where.page < 1:
-        return where.label
-    sheet = f"sheet {where.sheet}" if where.sheet else f"page {where.page}"
-    return f"{sheet}, {where.label}" if where.label else sheet
 
 
 def quoted(text: str, most: int = 220) -> str:

@@ -131,7 +131,7 @@ class Case:
 
     def label_of(self, p: Passage) -> str:
         """The passage's label; a callout is told with the detail it belongs to."""
-        return f"{p.label}, detail {p.detail}" if p.kind == "callout" and p.detail else p.label
+        return f"{p.label}, detail {p.detail}" if p.kind in {"callout", "note"} and p.detail else p.label
 
     def where_of(self, found: Requirement | Fact | Clause) -> Where:
         """The place of a requirement, fact or clause."""

@@ -120,6 +120,10 @@ class Rule(Strict):
         """The sources, one line each."""
         return tuple(s if isinstance(s, str) else s.line() for s in self.sources)
 
+    def cited_lines(self) -> tuple[str, ...]:
+        """The sources that are documents, one line each; what is said of practice, memory or arithmetic is the rule file's own remark."""
+        return tuple(s.line() for s in self.sources if not isinstance(s, str) and s.document != "arithmetic")
+
 
 class Change(Strict):
     """An office's change to a rule: another stage or wording."""

@@ -13,6 +13,7 @@ from notelint.language.plain import plain
 from notelint.loadpath.hardware import spoken_fastener
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fact, Fastener, Finding, Passage, Requirement
+from notelint.places import spoken_place
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.items import ANCHOR_KINDS, Item, blanket_fasteners, items, places, sized
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
@@ -27,7 +28,9 @@ def _merged(case: Case, found: Iterable[Item], about: str) -> Iterator[Finding]:
     if listed:
         names = list(dict.fromkeys(i.name for i in listed))
         where = tuple(w for i in listed for w in places(case, i.about, 1))
-        yield Finding(rule="", where=where, values={"subject": spoken_list(names)}, subject=f"{about} {' '.join(sorted(names))}")
+        about = f"{about} {' '.join(sorted(names))}"
+        reads = "the first reads" if len({spoken_place(w) for w in where}) > 1 else "it reads"
+        yield Finding(rule="", where=where, values={"subject": spoken_list(names), "answer": reads}, subject=about)
 
 
 def _delegated(case: Case) -> bool:
@@ -290,8 +293,7 @@ def _manner(r: Requirement) -> str:
 
 
 def _said(case: Case, r: Requirement, f: Fastener) -> str:
-    place = f"sheet {r.sheet}, {r.label}" if r.sheet else f"page {r.page}, {r.label}"
-    return f"{spoken_fastener(f)} ({place})"
+    return f"{spoken_fastener(f)} ({spoken_place(r)})"
 
 
 def _conflict(about: tuple[Requirement, ...]) -> tuple[Requirement, Requirement, Fastener, Fastener] | None:

@@ -11,6 +11,7 @@ from notelint.loadpath.building import low_wind
 from notelint.loadpath.path import covers_line
 from notelint.loadpath.ties import CONNECTORS, STUDS, reaches_stud, ties
 from notelint.model import Fact, Finding, Joint, JointState, Passage, Requirement
+from notelint.places import spoken_place
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.vague import vague_about
 from notelint.rulebook.schema import Strict
@@ -53,8 +54,7 @@ def looked(case: Case, but: str) -> str:
     for j in case.load_path.joints:
         if j.joint != but and j.joint in JOINT_WORDS and j.where:
             w = j.where[0]
-            place = f"sheet {w.sheet}, {w.label}" if w.sheet else f"page {w.page}, {w.label}"
-            line = f"{JOINT_WORDS[j.joint]} are on {place}"
+            line = f"{JOINT_WORDS[j.joint]} are on {spoken_place(w)}"
             if line not in found:
                 found.append(line)
     return "; ".join(found[:4]) or "no other tie of the chain was found either"
@@ -258,7 +258,7 @@ def looked_posts(case: Case) -> str:
     found = [r for r in case.duties if r.device in {"post base", "post cap"}]
     if not found:
         return "no post base or post cap is called for"
-    return "; ".join(dict.fromkeys(f"{r.mark or r.device} is on sheet {r.sheet}, {r.label}" for r in found[:3]))
+    return "; ".join(dict.fromkeys(f"{r.mark or r.device} is on {spoken_place(r)}" for r in found[:3]))
 
 
 def _free_standing(case: Case, f: Fact) -> bool:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from notelint.language.rows import title_of
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Box, Finding, IndexEntry, Reference, Requirement, SheetLine, Where
+from notelint.places import spoken_place, spoken_sheet
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.calls import hardware_not_named, where_not_stated
 from notelint.rulebook.checks.joints import NoParameters, spoken_list
@@ -138,8 +139,7 @@ def _reference_finding(case: Case, ref: Reference, missing_sheet: bool, known: s
         sheet=ref.sheet, page=ref.page, label=words[0] if words else "detail bubble", quote=words[1] if words else ref.quote, box=ref.box
     )
     said = f" (\u201c{where.quote}\u201d)" if words and len(where.quote) < 200 else ""
-    sheet = f"sheet {where.sheet}" if where.sheet else f"page {where.page}"
-    first = f"{name} is referred to on {sheet}, {where.label}{said}"
+    first = f"{name} is referred to on {spoken_place(where)}{said}"
     return Finding(rule="", subject=name, where=(where,), values={"lacks": lacks, "first": first})
 
 
@@ -229,9 +229,8 @@ def _sheets_finding(first: IndexEntry, absent: list[IndexEntry], extra: list[She
     where += [Where(sheet=s.number, page=s.page, label="sheet", quote=f"{s.number} {s.title or ''}".strip(), box=nowhere) for s in extra]
     says, asks = [], []
     if absent:
-        place = f"sheet {first.sheet}" if first.sheet else f"page {first.page}"
         named = spoken_list([f"{e.number} ({e.title})" if len(e.title) > 3 else e.number for e in absent])
-        says.append(f"the sheet index on {place} lists {named}, which the PDF does not hold")
+        says.append(f"the sheet index on {spoken_sheet(first.sheet, first.page)} lists {named}, which the PDF does not hold")
         asks.append(f"{'may the missing sheets' if len(absent) > 1 else 'may the missing sheet'} be sent")
     if extra:
         says.append(f"the PDF holds {spoken_list([s.number or '' for s in extra])}, which the index does not list")

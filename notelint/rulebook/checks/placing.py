@@ -41,7 +41,8 @@ def bolt_too_short(_: NoParameters, case: Case) -> Iterator[Finding]:
     if short:
         length, result = short[0][2:]
         where = tuple(case.where_of(one) for _, one, _, _ in short[:4])
-        values = {"first": f"{length:g} in", "second": f"{result.needed_in:.1f} in"}
+        said = f"Embedment, plates, washer, nut and thread add up to {result.needed_in:.1f} in, and the bolt is {length:g} in long."
+        values = {"first": f"{length:g} in", "second": f"{result.needed_in:.1f} in", "answer": said}
         yield Finding(rule="", subject="anchor bolts", where=where, arithmetic=result.lines, values=values)
     yield from _deeper_than_concrete(case)
 
@@ -157,7 +158,8 @@ def _deeper_than_concrete(case: Case) -> Iterator[Finding]:
         if not result.fits:
             yield Finding(
                 rule="", subject=f"{r.mark or r.device} embedment", where=(case.where_of(r),), arithmetic=result.lines,
-                values={"first": f"{r.embedment_in:g} in embedment", "second": f"{depth:g} in of concrete"},
+                values={"first": f"{r.embedment_in:g} in embedment", "second": f"{depth:g} in of concrete",
+                        "answer": f"The embedment is {r.embedment_in:g} in, and the concrete is {depth:g} in deep."},
             )  # fmt: skip
 
 

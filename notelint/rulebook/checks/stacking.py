@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from notelint.loadpath.ties import CONNECTORS
 from notelint.mechanics.spacing import line_up
 from notelint.model import Fact, Finding
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters
-from notelint.loadpath.ties import CONNECTORS
 
 ROOF_MEMBERS = ("truss", "rafter", "roof joist")
 _PLURAL = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof joists", "joist": "joists", "stud": "studs"}
@@ -44,7 +44,7 @@ def _spacings(case: Case) -> Iterator[Finding]:
             rule="", subject=f"{over.subject} {over.value:g} on stud {under.value:g}", where=(case.where_of(over), case.where_of(under)),
             arithmetic=result.lines,
             values={"first": f"{_PLURAL.get(over.subject or '', 'members')} at {over.value:g} in", "second": f"studs at {under.value:g} in",
-                    "answer": f"they line up only every {result.every_in:g} in", "lacks": _MISSED},
+                    "answer": f"they line up only every {result.every_in:g} in", "lacks": _missed(_PLURAL.get(over.subject or "", "upper members"))},
         )  # fmt: skip
         return
     yield from _studs_over_studs(case, studs)
@@ -75,12 +75,17 @@ def _studs_over_studs(case: Case, studs: list[Fact]) -> Iterator[Finding]:
             if not result.all_land:
                 yield Finding(
                     rule="", subject="studs over studs", where=(case.where_of(a), case.where_of(b)), arithmetic=result.lines,
-                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in", "answer": f"they line up only every {result.every_in:g} in", "lacks": _MISSED},
+                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in", "answer": f"they line up only every {result.every_in:g} in", "lacks": _missed("upper studs")},
                 )  # fmt: skip
                 return
 
 
-_MISSED = "May the upper members bear between, or are studs, blocking or a transfer to be added under them, and which?"
+def _missed(over: str) -> str:
+    """What is asked of members that land between the studs below."""
+    return f"May {over} bear on the plates between the studs, or are studs, blocking or a transfer to be added under them, and which?"
+
+
+
 _OFFSET = (
     "What carries the load and the uplift of the upper framing across the offset: a beam, doubled joists or blocking, "
     "with which ties and which fasteners?"
@@ -144,6 +149,8 @@ def post_through_floor(_: NoParameters, case: Case) -> Iterator[Finding]:
     found = [*standing, *upper]
     if not found and not held:
         return
+    # the post itself first, then notes about posts: a note on stacking is no post
+    found.sort(key=lambda f: case.passages[f.passage].kind == "note")
     where = [case.where_of(f) for f in found] or [case.where_of(r) for r in held]
     unique = list({(w.page, w.quote): w for w in where}.values())
     yield Finding(rule="", subject="posts over floors", where=tuple(unique[:4]))

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from notelint.loadpath.ties import CONNECTORS
 from notelint.model import Fact, Finding, Joint, Requirement, Where
+from notelint.places import spoken_place
 from notelint.rulebook.case import Case
 from notelint.rulebook.checks.joints import NoParameters
 from notelint.rulebook.checks.sentences import part_around
@@ -87,16 +88,12 @@ def _governed(case: Case, a: Value, b: Value) -> bool:
 
 def _finding(case: Case, item: str, a: Value, b: Value) -> Finding:
     where = (case.where(a.passage, *_whole(case, a)), case.where(b.passage, *_whole(case, b)))
-    values = {"first": f"{a.said} ({_place(where[0])})", "second": f"{b.said} ({_place(where[1])})"}
+    values = {"first": f"{a.said} ({spoken_place(where[0])})", "second": f"{b.said} ({spoken_place(where[1])})"}
     return Finding(rule="", subject=item, where=where, values=values)
 
 
 def _whole(case: Case, v: Value) -> tuple[int, int]:
     return part_around(case.passages[v.passage].text, v.start, v.end)
-
-
-def _place(where: Where) -> str:
-    return f"sheet {where.sheet}, {where.label}" if where.sheet else f"page {where.page}, {where.label}"
 
 
 def _of_fact(f: Fact, said: str, value: float | str, limits: str = "") -> Value:
@@ -243,7 +240,7 @@ def _offset_walls(case: Case) -> Iterator[Finding]:
     if pair is None:
         return
     where = (case.where_of(pair[0]), case.where_of(pair[1]))
-    said = [f"\u201c{w.quote.rstrip('.')}\u201d ({_place(w)})" for w in where]
+    said = [f"\u201c{w.quote.rstrip('.')}\u201d ({spoken_place(w)})" for w in where]
     yield Finding(rule="", subject="walls that stand over one another", where=where, values={"first": said[0], "second": said[1]})
 
 
