@@ -17,6 +17,15 @@ _SAME = str.maketrans(
 
 # "1200 mm (4 ft)" reads as its inch value; a fill-in sheet's "( 5/8 )" and "[5/8]" read without the form's brackets.
 _METRIC_FIRST = re.compile(r"\d+(?:\.\d+)?(?:\s?(?:to|x|-)\s?\d+(?:\.\d+)?)?\s?mm\s?\(([^()]{1,24})\)")
+# "7 inches (178 mm) in the concrete", "14\" (356) long": the inch value moves up to the words that follow the metric equal.
+_UNIT = r"(?:\s?-?(?:inch(?:es)?|in\b\.?|\"|feet|foot|ft\b\.?|'))"
+_METRIC_LAST = re.compile(
+    r"(?P<said>(?:(?:\(?\d{1,2}\)?|[a-z]+)\s(?:[a-z]+\s)?(?:nails?|screws?|bolts?)\s)?"
+    rf"(?:\d[\d/.]*(?:-\d/\d+)?{_UNIT}?\s?(?:x|by)\s?)?(?P<last>\d+(?:[- ]\d+/\d+|/\d+|\.\d+)?|\.\d+){_UNIT})"
+    r"\s?\((?P<equal>\d[\d.,]*(?:\s?(?:x|by|to|and|-)\s?\d[\d.,]*)*)\s?(?P<unit>mm|cm|m)?\)",
+    re.IGNORECASE,
+)
+_MM_PER_INCH = 25.4
 _FILLED_IN = re.compile(r"\(\s+([\w\d][\w\d/.' \"-]*?)\s+\)")
 
 
@@ -28,7 +37,26 @@ def plain(text: str) -> str:
         flat = _FILLED_IN.sub(lambda m: f"  {m[1]}".ljust(len(m.group())), flat)
     if "mm" in flat:
         flat = _METRIC_FIRST.sub(lambda m: f"{m[1]} ".rjust(len(m.group())), flat)
+    if _METRIC_LAST.search(flat):
+        flat = _METRIC_LAST.sub(_moved_up, flat)
     if "[" in flat:
         flat = flat.replace("[", " ").replace("]", " ")
     lower = flat.lower()
     return lower if len(lower) == len(flat) else "".join(c.lower() if len(c.lower()) == 1 else c for c in flat)
+
+
+def _moved_up(match: re.Match[str]) -> str:
+    """The inch value right-justified over its metric equal; figures in brackets that are no equal stand as they are."""
+    if not match["unit"] and not _is_equal(match["last"], match["equal"]):
+        return match.group()
+    return match["said"].rjust(len(match.group()))
+
+
+def _is_equal(inches: str, millimetres: str) -> bool:
+    """Whether a bare figure in brackets is the millimetres of the inches before it: "14\" (356)", not "16\" (2)"."""
+    whole, _, fraction = inches.replace(" ", "-").rpartition("-")
+    upper, _, lower = fraction.partition("/")
+    if not re.fullmatch(r"\d+(?:\.\d+)?", millimetres) or lower == "0":
+        return False
+    value = float(whole or 0) + (float(upper) / float(lower) if lower else float(upper))
+    return abs(value * _MM_PER_INCH - float(millimetres)) <= 1.0 + 0.02 * float(millimetres)
