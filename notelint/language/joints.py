@@ -22,17 +22,17 @@ _LINK_WORDS = frozenset({
     "line", "lower", "lowest", "meets", "n", "nd", "nearest", "new", "of", "on", "one", "onto", "or", "over", "p.t.", "pass",
     "passing", "past", "pt", "rd", "reaches", "reaching", "rests", "second", "side", "sides", "sits", "spanning", "st", "storey",
     "story", "supporting", "that", "the", "their", "then", "third", "through", "to", "top", "treated", "two", "under", "up", "upon",
-    "upper", "with", "wood", "wrapping",
+    "upper", "with", "wood", "wrapping", "outer", "inner", "outside", "inside", "is", "are", "nailed", "fastened", "fixed", "screwed",
 })  # fmt: skip
 _GAP_WORD = re.compile(r"[a-z(][a-z.]*\)?|\d+(?:-\d+)?x\d+|\d[a-z]*")
 
 
 def _links(gap: str) -> bool:
     """Whether words between two members only string them together."""
-    if len(gap) > 48 or ";" in gap or "|" in gap:
+    if len(gap) > 56 or ";" in gap or "|" in gap:
         return False
     words = _GAP_WORD.findall(gap)
-    return len(words) <= 7 and all(
+    return len(words) <= 9 and all(
         w in _LINK_WORDS or w.rstrip(".)").lstrip("(") in _LINK_WORDS or re.fullmatch(r"\d+(?:-\d+)?x\d+|2x", w) for w in words
     )
 
