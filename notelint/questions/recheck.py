@@ -117,19 +117,37 @@ _ASKED_JOINT: dict[str, Joint] = {
 _ASKED_DEVICES: dict[str, set[str]] = {"opening-hold-down": {"hold-down", "rod", "embedded strap"}, "post-ties": {"post base", "post cap"}}
 
 
+_REFERENCE = re.compile(r"(?<![\w/-])(\d{1,2}[A-Z]?|[A-Z])\s?/\s?([A-Z]{1,3})-?\s?(\d[\d.]*)(?!\w)")  # 9/S-4
+
+
+def _names_in(text: str) -> set[str]:
+    """References (9/S-4) and marks (ST-3) in words; the sheet of a reference is no mark."""
+    references = {f"{detail}/{letters}{digits.rstrip('.')}" for detail, letters, digits in _REFERENCE.findall(text)}
+    return references | {mark.replace("-", "") for mark in _MARK.findall(_REFERENCE.sub(" ", text))}
+
+
+def _named(q: Question) -> set[str]:
+    """What the question is about: the names common to its wording and its quotes, but no sheet it is found on."""
+    sheets = {w.sheet.replace("-", "") for w in q.where if w.sheet}
+    asked = _names_in(q.question) - sheets
+    quoted = set().union(*(_names_in(w.quote) for w in q.where)) if q.where else asked
+    references = {n for n in asked & quoted if "/" in n}
+    return references or {n for n in (asked & quoted or asked) if "/" not in n}
+
+
 def _answering(q: Question, fresh: Sequence[Passage], requirements: Sequence[Requirement]) -> tuple[Where, ...]:
-    """New words that speak of what the question asked: requirements at its joint first, then its marks, its quotes, its topic."""
+    """New words about what the question asked: requirements at its joint first, then its mark or reference; nothing where none is."""
     direct = {r.passage for r in requirements if r.joint == _ASKED_JOINT.get(q.rule, "-") or r.device in _ASKED_DEVICES.get(q.rule, set())}
-    marks = set(_MARK.findall(_quotes(q) + " " + q.question))
+    named = _named(q)
     topic = TOPICS.get(q.rule, "")
     scored = []
     for p in fresh:
-        score = max(
-            fuzz.token_set_ratio(plain(topic), plain(p.text)) if topic else 0.0,
-            0.9 * fuzz.token_sort_ratio(plain(_quotes(q))[:400], plain(p.text)[:400]),
-        )
-        score += 40 if marks & set(_MARK.findall(p.text)) else 0
-        score += 100 if p.id in direct and len(p.text.split()) > 2 else 0
+        of_joint = p.id in direct and len(p.text.split()) > 2
+        of_mark = bool(named & _names_in(p.text))
+        if not (of_joint or of_mark):
+            continue  # words that are only similar are no evidence
+        score = fuzz.token_set_ratio(plain(topic), plain(p.text)) if topic else 0.0
+        score += (100 if of_joint else 0) + (60 if of_mark else 0)
         if score >= ABOUT:
             scored.append((score, p))
     scored.sort(key=lambda s: -s[0])

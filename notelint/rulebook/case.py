@@ -137,12 +137,26 @@ class Case:
         """The place of a requirement, fact or clause."""
         if isinstance(found, Requirement):
             label = self.label_of(self.passages[found.passage]) if found.passage in self.passages else found.label
+            whole = self.passages.get(found.passage)
+            if whole is not None and _breaks_off(found, whole):
+                return self.where(found.passage)
             return Where(sheet=found.sheet, page=found.page, label=label, quote=found.quote, box=found.box)
         return self.where(found.passage, found.start, found.end)
 
     def words_of(self, found: Requirement | Fact | Clause) -> str:
         """The words a record was read from."""
         return self.passages[found.passage].text[found.start : found.end]
+
+
+SHORT_QUOTE, LONG_ROW = 20, 220  # characters
+
+
+def _breaks_off(found: Requirement, whole: Passage) -> bool:
+    """Whether the quote of a schedule's row stops before its mark, or after a word or two: the row is then quoted as a whole."""
+    if whole.kind != "row" or len(whole.text) > LONG_ROW or found.quote == whole.text:
+        return False
+    mark = mark_key(found.mark or "")
+    return mark not in mark_key(found.quote) and mark in mark_key(whole.text) or len(found.quote) < SHORT_QUOTE
 
 
 def mark_key(mark: str) -> str:

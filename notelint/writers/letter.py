@@ -34,8 +34,8 @@ from notelint.writers.words import (
 
 TEXT_WIDTH = 6.5  # inches between the margins
 HEAD_WIDTH = 1.8
-LONGEST_CROP = 2.6  # inches high
-CROP_SCALE = 1.05  # of the sheet's own size
+LONGEST_CROP = 1.5  # inches high
+CROP_SCALE = 0.85  # of the sheet's own size
 MOST_CROPS = 2  # in a letter; the page shows more
 GREY = RGBColor(0x4A, 0x57, 0x63)
 
@@ -146,7 +146,6 @@ def _question(document: Any, job: Job, question: Question) -> None:
     document.add_heading(f"{question.number}. {places_of(question, most=3)}{status}", level=2)
     document.add_paragraph().add_run(clean(question.question)).bold = True
     for shot, picture in job.pictures.crops.get(question.number, ())[:MOST_CROPS]:
-        document.paragraphs[-1].paragraph_format.keep_with_next = True
         _crop(document, shot, picture, question)
     _quotes(document, question.where)
     for step in question.arithmetic:
@@ -177,7 +176,9 @@ def _crop(document: Any, shot: Shot, picture: Picture, question: Question) -> No
     """The picture about as large as on the sheet, within the text's width, with alternative text and a thin frame."""
     natural = CROP_SCALE * (shot.region.x1 - shot.region.x0) / 72
     width = min(TEXT_WIDTH, natural, LONGEST_CROP * picture.width / picture.height)
-    drawn = document.add_paragraph().add_run().add_picture(io.BytesIO(picture.data), width=Inches(width))
+    paragraph = document.add_paragraph()
+    paragraph.paragraph_format.space_after = Pt(3)
+    drawn = paragraph.add_run().add_picture(io.BytesIO(picture.data), width=Inches(width))
     drawn._inline.docPr.set("descr", f"Part of the sheet, the words outlined. {places_of(question, most=3)}")
     line = OxmlElement("a:ln")
     line.set("w", "6350")
@@ -193,7 +194,7 @@ def _room(document: Any, line: RecheckLine | None) -> None:
     table = document.add_table(rows=1, cols=1)
     table.style = "Table Grid"
     cell = table.rows[0].cells[0]
-    table.rows[0].height = Inches(0.75)
+    table.rows[0].height = Inches(0.7)
     said = line.answer if line else None
     cell.paragraphs[0].add_run("Answer: ").italic = True
     if said:

@@ -27,16 +27,16 @@ from notelint.writers.job import Job
 from notelint.writers.words import COUNT_NOTE, FORMULA_LEADS, clean, joined, places_of, sheets_of
 
 HEADS: tuple[tuple[str, float], ...] = (
-    ("number", 8),
+    ("number", 7),
     ("key", 12),
-    ("sheet", 9),
-    ("place", 16),
-    ("question", 44),
-    ("why", 34),
-    ("ask before", 11),
-    ("answer", 36),
-    ("answered by", 13),
-    ("date", 11),
+    ("sheet", 8),
+    ("place", 20),
+    ("question", 42),
+    ("why", 30),
+    ("ask before", 8),
+    ("answer", 30),
+    ("answered by", 10),
+    ("date", 10),
 )
 STATUS_HEAD = ("status", 10.0)  # after "ask before", where a set is compared with an earlier one
 EARLIER: tuple[tuple[str, float], ...] = (("key", 15), ("question", 60), ("answer", 60), ("answered by", 18), ("date", 12))
@@ -50,6 +50,9 @@ HARDWARE: tuple[tuple[str, float], ...] = (
     ("capacity lb", 12),
     ("lacks", 30),
 )
+BODY = "Calibri", 10  # points; the table prints at about five sixths of that
+CHARACTERS = 1.0  # of a body line to a column's width unit, on the safe side: words in capitals run wide
+LINE_POINTS = 13.5
 Value = str | int | datetime.date
 _ROW_BY_HAND = re.compile(rb'(<row [^>]*?) customHeight="1"')
 _PROGRAM = re.compile(rb"<Application>[^<]*</Application>")
@@ -185,14 +188,14 @@ def _paper(sheet: Worksheet) -> None:
 
 def _height(cells: Sequence[tuple[str, float]]) -> float:
     """Points that a row takes whose cells hold these texts in columns of these widths (characters)."""
-    lines = max((len(textwrap.wrap(text, max(1, int(width * 1.05)))) for text, width in cells), default=1)
-    return min(400.0, 15.0 * max(1, lines) + 3.0)  # a row can be 409 points high
+    lines = max((len(textwrap.wrap(text, max(1, int(width * CHARACTERS)))) for text, width in cells), default=1)
+    return min(400.0, LINE_POINTS * max(1, lines) + 4.0)  # a row can be 409 points high
 
 
 def put(cell: object, value: Value) -> None:
     """Sets a cell; text stays text, whatever it starts with."""
     assert isinstance(cell, Cell)
-    cell.alignment, cell.border = _TOP, _LINE
+    cell.alignment, cell.border, cell.font = _TOP, _LINE, Font(name=BODY[0], size=BODY[1])
     if not isinstance(value, str):
         cell.value = value
         if isinstance(value, datetime.date):

@@ -101,7 +101,8 @@ def _question(question: Question, line: RecheckLine | None) -> Iterator[str]:
         yield from _quotes(line.old_words)
     if line and line.answer:
         yield from ("", f"Answer so far: {escape(line.answer.answer)} {escape(_signed(line))}".rstrip())
-    yield from ("", f"Rule {escape(question.rule)}, key `{clean(question.key)}`. Sources: {escape(joined(question.sources)) or 'none'}.")
+    sources = f" Sources: {escape(joined(question.sources))}." if question.sources else ""
+    yield from ("", f"Rule {escape(question.rule)}, key `{clean(question.key)}`.{sources}")
 
 
 def _signed(line: RecheckLine) -> str:

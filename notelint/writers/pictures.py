@@ -11,7 +11,7 @@ import pypdfium2
 from PIL import Image, ImageDraw
 
 from notelint.errors import CannotWrite, UnreadablePlanSet
-from notelint.model import Box, Question, Review
+from notelint.model import Box, Question, Review, Where
 from notelint.planset.document import opened, render
 
 SHARPEST = 2.5  # pixels a point: 180 dpi
@@ -19,6 +19,7 @@ MOST_PIXELS = 16e6  # of a drawn sheet; a 36 x 24 in sheet comes to 136 dpi
 SHEET_WIDTH = 2200  # pixels of an embedded sheet picture at most
 SHEETS_BYTES = 7_500_000  # for all embedded sheet pictures of one set; a third more once written as text
 CROP_WIDTH, CROP_HEIGHT, CROP_PAD = 270.0, 108.0, 30.0  # points: at least 3-3/4 x 1-1/2 in, and some room around the words
+LABEL_ROOM = 45.0  # points left of a note's words in which its hanging number stands
 CROP_PIXELS = 1300  # widest crop
 JOINED_HEIGHT = 200.0  # points: places further apart than that are shown apart
 GRAINY = 30_000  # bytes; a crop that takes more as a line drawing is a scan, which another form holds in less
@@ -67,6 +68,14 @@ def _stretch(low: float, high: float, least: float, limit: float) -> tuple[float
     return start, min(limit, max(high, start + (high - low) + 2 * grow))
 
 
+def place_region(where: Where, size: tuple[float, float]) -> Box:
+    """The part of a sheet to show for a place; for a note, as far left as the number that hangs beside its words."""
+    region = crop_region(where.box, *size)
+    if not where.label.startswith("note "):
+        return region
+    return Box(max(0.0, min(region.x0, where.box.x0 - LABEL_ROOM)), region.top, region.x1, region.bottom)
+
+
 def has_box(box: Box) -> bool:
     """Whether a box encloses anything."""
     return box.x1 > box.x0 and box.bottom > box.top
@@ -75,10 +84,11 @@ def has_box(box: Box) -> bool:
 def plan_shots(question: Question, sizes: dict[int, tuple[float, float]]) -> tuple[Shot, ...]:
     """What to show for a question: places close to each other in one shot, MOST_SHOTS at most. `sizes` are the sheets' in points."""
     shots: list[Shot] = []
-    for index, (page, box) in enumerate((where.page, where.box) for where in question.where):
+    for index, where in enumerate(question.where):
+        page, box = where.page, where.box
         if page not in sizes or not has_box(box):
             continue
-        new = Shot(page, crop_region(box, *sizes[page]), (index,), (box,))
+        new = Shot(page, place_region(where, sizes[page]), (index,), (box,))
         for at, shot in enumerate(shots):
             if joined := _joined(shot, new, sizes[page]):
                 shots[at] = joined
@@ -95,7 +105,8 @@ def _joined(shot: Shot, new: Shot, size: tuple[float, float]) -> Shot | None:
         return None
     boxes = (*shot.boxes, *new.boxes)
     around = Box(min(b.x0 for b in boxes), min(b.top for b in boxes), max(b.x1 for b in boxes), max(b.bottom for b in boxes))
-    region = crop_region(around, *size)
+    around_both = crop_region(around, *size)
+    region = Box(min(shot.region.x0, new.region.x0, around_both.x0), around_both.top, around_both.x1, around_both.bottom)
     widest = max(shot.region.x1 - shot.region.x0, new.region.x1 - new.region.x0)
     if region.x1 - region.x0 > 1.2 * widest or region.bottom - region.top > max(JOINED_HEIGHT, shot.region.bottom - shot.region.top):
         return None
