@@ -12,6 +12,7 @@ from notelint.model import Answer, Joint, Layout, Passage, Question, Recheck, Re
 SAME_WORDS = 92  # rapidfuzz ratio from which two quotes are the same words, spacing and numbering aside
 SAME_PLACE = 72  # token ratio from which two questions of one rule are about the same thing
 ABOUT = 45  # token ratio from which new words are about an earlier question
+LIKE = 60  # token ratio from which words with the same mark are about the same point
 MOST_NEW_WORDS = 3
 _MARK = re.compile(r"\b[A-Z]{1,4}-?\d{1,4}[A-Z]?\b")
 
@@ -135,6 +136,11 @@ def _named(q: Question) -> set[str]:
     return references or {n for n in (asked & quoted or asked) if "/" not in n}
 
 
+def _like(q: Question, p: Passage) -> bool:
+    """Whether words with the same mark also speak of it as one of the question's quotes does."""
+    return any(fuzz.token_sort_ratio(plain(w.quote), plain(p.text)) >= LIKE for w in q.where)
+
+
 def _answering(q: Question, fresh: Sequence[Passage], requirements: Sequence[Requirement]) -> tuple[Where, ...]:
     """New words about what the question asked: requirements at its joint first, then its mark or reference; nothing where none is."""
     direct = {r.passage for r in requirements if r.joint == _ASKED_JOINT.get(q.rule, "-") or r.device in _ASKED_DEVICES.get(q.rule, set())}
@@ -143,7 +149,7 @@ def _answering(q: Question, fresh: Sequence[Passage], requirements: Sequence[Req
     scored = []
     for p in fresh:
         of_joint = p.id in direct and len(p.text.split()) > 2
-        of_mark = bool(named & _names_in(p.text))
+        of_mark = bool(named & _names_in(p.text)) and (bool(topic) or _like(q, p))
         if not (of_joint or of_mark):
             continue  # words that are only similar are no evidence
         score = fuzz.token_set_ratio(plain(topic), plain(p.text)) if topic else 0.0

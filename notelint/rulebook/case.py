@@ -156,7 +156,7 @@ def _breaks_off(found: Requirement, whole: Passage) -> bool:
     if whole.kind != "row" or len(whole.text) > LONG_ROW or found.quote == whole.text:
         return False
     mark = mark_key(found.mark or "")
-    return mark not in mark_key(found.quote) and mark in mark_key(whole.text) or len(found.quote) < SHORT_QUOTE
+    return (mark not in mark_key(found.quote) and mark in mark_key(whole.text)) or len(found.quote) < SHORT_QUOTE
 
 
 def mark_key(mark: str) -> str:

@@ -34,8 +34,8 @@ from notelint.writers.words import (
 
 TEXT_WIDTH = 6.5  # inches between the margins
 HEAD_WIDTH = 1.8
-LONGEST_CROP = 1.5  # inches high
-CROP_SCALE = 0.85  # of the sheet's own size
+LONGEST_CROP = 1.2  # inches high
+CROP_SCALE = 0.75  # of the sheet's own size
 MOST_CROPS = 2  # in a letter; the page shows more
 GREY = RGBColor(0x4A, 0x57, 0x63)
 
@@ -75,7 +75,7 @@ def _set_up(document: Any, job: Job) -> None:
     section.page_width, section.page_height = Inches(8.5), Inches(11)
     for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
         setattr(section, side, Inches(1))
-    for name, size in (("Normal", 11), ("Heading 1", 14), ("Heading 2", 11.5), ("Title", 20)):
+    for name, size in (("Normal", 10), ("Heading 1", 13), ("Heading 2", 10.5), ("Title", 20)):
         style = document.styles[name]
         style.font.name, style.font.size = "Calibri", Pt(size)
         style.font.color.rgb = RGBColor(0, 0, 0)
@@ -84,7 +84,7 @@ def _set_up(document: Any, job: Job) -> None:
             fonts.set(qn(kind), "Calibri")
         for theme in ("w:asciiTheme", "w:hAnsiTheme", "w:eastAsiaTheme", "w:cstheme"):
             fonts.attrib.pop(qn(theme), None)
-    document.styles["Normal"].paragraph_format.space_after = Pt(6)
+    document.styles["Normal"].paragraph_format.space_after = Pt(4)
     document.core_properties.title = f"Questions about {clean(job.review.file)}"[:255]
     document.core_properties.author = ""
     document.core_properties.comments = ""

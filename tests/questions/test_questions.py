@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from notelint.model import STAGES, Box, Finding, Where
+from notelint.places import spoken_place
 from notelint.questions import ask
+from notelint.questions.recheck import _names_in
 from notelint.questions.wording import quoted, worded
 from notelint.rulebook import load_rules
 
@@ -80,3 +82,31 @@ def test_no_wording_of_the_rulebook_accuses_or_approves():
         low = f"{rule.question} {rule.why}".lower()
         assert not any(word in low for word in ("violat", "illegal", "incorrect", "is wrong", "mistake", "approve", "complies", "must fix"))
         assert "?" in rule.question or "{lacks}" in rule.question or "{answer}" in rule.question
+
+
+def test_sources_of_a_question_are_documents():
+    """A remark on practice or memory stays in the rule file."""
+    rule = next(r for r in RULES if r.name == "bolt-too-short")
+    (asked,) = ask([Finding(rule=rule.name, subject="anchor bolts", where=(place(),), values={"answer": "It is short."})], RULES)
+    assert any("R403.1.6" in s for s in asked.sources)
+    assert not any("memory" in s or "no source" in s for s in asked.sources)
+    assert any("memory" in s for s in rule.source_lines())
+
+
+@pytest.mark.parametrize(
+    ("sheet", "page", "said"),
+    [("S-5", 9, "sheet S-5, note 4"), (None, 9, "page 9, note 4"), (None, 0, "note 4")],
+    ids=["numbered sheet", "sheet without number", "no page"],
+)
+def test_a_place_is_said_with_its_sheet_or_page(sheet, page, said):
+    """A sheet whose number was not read is never called None."""
+    assert spoken_place(Where(sheet=sheet, page=page, label="note 4", quote="", box=Box(0, 0, 1, 1))) == said
+
+
+@pytest.mark.parametrize(
+    ("words", "names"),
+    [("SEE 9/S-4", {"9/S4"}), ("VENTS SEE 2/S-3", {"2/S3"}), ("FS-54 at each stud", {"FS54"}), ("ten nails", set())],
+)
+def test_names_in_words_are_references_and_marks(words, names):
+    """The sheet of a reference is no mark of its own."""
+    assert _names_in(words) == names

@@ -15,7 +15,7 @@ from sample_set import LINES as SAMPLE_LINES
 from notelint.errors import CannotWrite
 from notelint.model import Box, Review, Where
 from notelint.writers.job import Job
-from notelint.writers.pictures import CROP_WIDTH, MOST_SHOTS, OUTLINE, Picture, Pictures, Shot, crop_region, draw, plan_shots
+from notelint.writers.pictures import CROP_WIDTH, MOST_SHOTS, OUTLINE, Picture, Pictures, Shot, crop_region, draw, place_region, plan_shots
 
 SIZES = dict.fromkeys(TURNS, (WIDTH, HEIGHT))
 
@@ -124,3 +124,12 @@ def test_a_plan_set_changed_since_it_was_read_is_not_shown(review: Review, plan_
 def test_a_plan_set_that_is_gone_is_told(review: Review, tmp_path: Path) -> None:
     with pytest.raises(CannotWrite, match=r"gone\.pdf"):
         Job(review, tmp_path / "gone.pdf").pictures  # noqa: B018
+
+
+def test_a_note_is_shown_with_the_number_that_hangs_beside_it() -> None:
+    """The words of a wide note begin 40 points right of its number; a callout there needs no more room than before."""
+    words = Box(300.0, 100.0, 700.0, 112.0)
+    note = Where(sheet="G-1", page=1, label="note 14", quote="", box=words)
+    callout = note.model_copy(update={"label": "callout"})
+    assert place_region(note, (1000.0, 800.0)).x0 <= 260.0
+    assert place_region(callout, (1000.0, 800.0)) == crop_region(words, 1000.0, 800.0)
