@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -40,10 +41,11 @@ def infer_building(layout: Layout, reading: Reading, overrides: Overrides | None
 
 def _inferred(passages: dict[str, Passage], reading: Reading, own: Overrides) -> Building:
     facts = [f for f in reading.facts if f.passage in passages]
+    foundations = _house_foundations(facts, reading)
     found = {
-        "storeys": _storeys(facts, passages),
+        "storeys": _storeys(facts, passages) or _one_plan(facts, passages),
         "roof": _most_drawn("roof", facts, passages),
-        "foundation": _most_drawn("foundation", facts, passages),
+        "foundation": _most_drawn("foundation", foundations, passages),
         "wind_mph": _highest("wind", facts, passages),
         "exposure": _first_text("exposure", facts, passages),
         "code": _first_text("code", facts, passages),
@@ -118,6 +120,32 @@ def _storeys(facts: Sequence[Fact], passages: dict[str, Passage]) -> Got | None:
     if top is not None:
         return int(top.value or 0), _place(top, passages)
     return None
+
+
+_PLAN = re.compile(r"^\W*(?:(?:first|1st|main|ground)\s+)?(?:floor\s+)?plan\W*$", re.I)
+_UPPER = re.compile(
+    r"\b(?:second|third|2nd|3rd|upper)\s+(?:floor|flr|fl\.|stor(?:e?y|ies|eys)|level)|\bupstairs\b|\b(?:both|all)\s+(?:floors|levels)\b",
+    re.I,
+)
+
+
+def _one_plan(facts: Sequence[Fact], passages: dict[str, Passage]) -> Got | None:
+    """One storey where one floor is drawn, between a foundation and a roof that are named, and no word is of a floor above."""
+    if not {"roof", "foundation"} <= {f.name for f in facts} or any(_UPPER.search(p.text) for p in passages.values()):
+        return None
+    plans = [p for p in passages.values() if p.kind in {"title", "heading", "callout"} and _PLAN.match(p.text)]
+    if not plans:
+        return None
+    p = plans[0]
+    return 1, Where(sheet=p.sheet, page=p.page, label=p.label, quote=p.text, box=p.box(0, len(p.text)))
+
+
+def _house_foundations(facts: Sequence[Fact], reading: Reading) -> list[Fact]:
+    """Facts of the house's own foundation: a pier under a post base is the post's, and piers within a crawl space carry its girder."""
+    posts = {r.passage for r in reading.requirements if r.joint in {"post-foot", "post-head"} or r.device in {"post base", "post cap"}}
+    own = [f for f in facts if f.name == "foundation" and not (f.text == "piers" and f.passage in posts)]
+    crawl = any(f.text == "crawl space" for f in own)
+    return [f for f in own if not (crawl and f.text == "piers")]
 
 
 def _weights(name: str, facts: Iterable[Fact], passages: dict[str, Passage]) -> Counter[str]:

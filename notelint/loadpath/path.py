@@ -14,6 +14,7 @@ from notelint.loadpath.ties import PLATES, ROOF, STUDS, floor_lines, nailed, of_
 from notelint.model import Building, Joint, JointState, JointStateName, Layout, LoadPath, Reading, Requirement, Where
 
 Node = tuple[str, int]
+Detail = tuple[int, str]  # page and number
 ROOF_NODE: Node = ("roof", 0)
 FOOT_NODE: Node = ("foundation", 0)
 SILL_NODE: Node = ("sill", 0)
@@ -28,8 +29,9 @@ def trace(layout: Layout, reading: Reading, building: Building) -> LoadPath:
     graph = chain(reading, known, storeys)
     easy = low_wind(building, reading)
     code_nailing = any(f.name == "code-nailing" and f.passage in known for f in reading.facts)
+    details: dict[str, Detail] = {p.id: (p.page, p.detail) for p in layout.passages if p.detail and p.id in known}
     joints = [
-        _state(joint, storey, reading, known, graph, storeys, easy, code_nailing)
+        _state(joint, storey, reading, known, details, graph, storeys, easy, code_nailing)
         for joint, storey in joints_of(storeys, reading, known)
     ]  # fmt: skip
     species = species_gravity(p for p in layout.passages if p.id in known)
@@ -153,7 +155,15 @@ def _crossed(joint: Joint, storey: int, graph: nx.Graph, storeys: int) -> list[s
 
 
 def _state(
-    joint: Joint, storey: int, reading: Reading, known: set[str], graph: nx.Graph, storeys: int, easy: bool, code_nailing: bool
+    joint: Joint,
+    storey: int,
+    reading: Reading,
+    known: set[str],
+    details: dict[str, Detail],
+    graph: nx.Graph,
+    storeys: int,
+    easy: bool,
+    code_nailing: bool,
 ) -> JointState:
     by_id = {r.id: r for r in reading.requirements}
     ids = _crossed(joint, storey, graph, storeys)
@@ -165,7 +175,7 @@ def _state(
         if nails or code_nailing:
             return JointState(joint=joint, storey=storey, state="not needed", requirements=tuple(r.id for r in nails),
                               words="low wind: the code's nailing", where=tuple(_where(r) for r in nails[:2]))  # fmt: skip
-    lacks = _lacks(joint, found, reading)
+    lacks = _lacks(joint, found, reading, details, known)
     state: JointStateName = "not stated" if not found else "partly stated" if lacks else "stated"
     capacities = [r.capacity_lb for r in found if r.capacity_lb]
     demands = [r.demand_lb for r in found if r.demand_lb]
@@ -175,23 +185,41 @@ def _state(
     )  # fmt: skip
 
 
-def _lacks(joint: Joint, found: Sequence[Requirement], reading: Reading) -> tuple[str, ...]:
+def _lacks(joint: Joint, found: Sequence[Requirement], reading: Reading, details: dict[str, Detail], known: set[str]) -> tuple[str, ...]:
     """What a tied joint's words still lack: fasteners for its connector, the four values of sill anchors."""
     if not found:
         return ()
     if joint == "sill-to-foundation":
-        bolts = [f for r in found for f in r.fasteners if f.kind in {"anchor bolt", "bolt", "rod"}]
-        have = {
-            "diameter": any(f.diameter_in for f in bolts),
-            "spacing": any(r.spacing_in for r in found),
-            "embedment": any(r.embedment_in for r in found),
-            "distance from plate ends": any(r.end_distance_in for r in found),
-        }
-        return tuple(name for name, given in have.items() if not given)
+        anchors = [r for r in reading.requirements if r.passage in known and r.stance == "duty" and sill_anchor(r)]
+        said = {f.name for f in reading.facts if f.passage in known}
+        return tuple(anchor_lacks([*found, *anchors], said))
     marks = {m for r in found if r.mark for m in [_key(r.mark)]}
     same = [r for r in reading.requirements if r.mark and _key(r.mark) in marks]
+    if joint in {"post-head", "post-foot"}:  # a detail's callouts share its fasteners
+        shared = {details[r.passage] for r in found if r.passage in details}
+        same += [r for r in reading.requirements if details.get(r.passage) in shared]
     fastened = any(r.fasteners or r.to_maker for r in [*found, *same])
     return () if fastened or any(r.device == "sheathing" for r in found) else ("fasteners",)
+
+
+def sill_anchor(r: Requirement) -> bool:
+    """Whether a requirement is of new anchors of the sill; bolts through a pile hold a girder."""
+    if "existing" in r.scope or r.joint not in {"sill-to-foundation", None, "other"}:
+        return False
+    anchor = r.device == "anchor bolt" or (r.joint == "sill-to-foundation" and r.device is None)
+    return anchor and ("pier" not in r.joins or bool(set(r.joins) & {"sill plate", "sole plate"}))
+
+
+def anchor_lacks(anchors: Sequence[Requirement], said: set[str]) -> list[str]:
+    """Which of the four values of sill anchors no words give; `said` holds the names of the facts that the set states."""
+    bolts = [f for r in anchors for f in r.fasteners if f.kind in {"anchor bolt", "bolt", "rod", None}]
+    have = {
+        "diameter": any(f.diameter_in for f in bolts),
+        "spacing": any(r.spacing_in for r in anchors),
+        "embedment": any(r.embedment_in for r in anchors) or "code-anchors" in said,
+        "distance from plate ends": any(r.end_distance_in for r in anchors) or bool({"code-anchors", "end-distance"} & said),
+    }
+    return [name for name, given in have.items() if not given]
 
 
 def _key(mark: str) -> str:
@@ -200,7 +228,14 @@ def _key(mark: str) -> str:
 
 def _best(found: Sequence[Requirement]) -> list[Requirement]:
     """The requirements a person would be shown first: notes and callouts that say where, before schedule rows."""
-    return sorted(found, key=lambda r: (not r.mark, r.defines, r.kind != "note", r.page))
+    telling = [r for r in found if not _letters_alone(r)]
+    return sorted(telling or found, key=lambda r: (not r.mark, r.defines, r.kind != "note", r.page))
+
+
+def _letters_alone(r: Requirement) -> bool:
+    """A table row that says what letters stand for: it names a device and gives nothing of it."""
+    sizes = any(f.diameter_in or f.count or f.penny for f in r.fasteners)
+    return r.kind == "row" and not (r.mark or r.defines or sizes or r.place or r.spacing_in or r.embedment_in or r.capacity_lb)
 
 
 def _words(found: Sequence[Requirement]) -> str | None:
@@ -238,4 +273,4 @@ def _spoken(node: Node) -> str:
     return f"{ordinal} storey studs" if name == "stud" else name
 
 
-__all__ = ["ROOF", "STUDS", "chain", "covers_line", "joints_of", "trace"]
+__all__ = ["ROOF", "STUDS", "anchor_lacks", "chain", "covers_line", "joints_of", "sill_anchor", "trace"]

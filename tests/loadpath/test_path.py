@@ -116,3 +116,14 @@ def test_capacity_by_nails_shows_its_arithmetic():
     assert 600 < roof.computed_lb < 1000
     assert "Hem-Fir" in roof.arithmetic[0]
     assert "1.6" in roof.arithmetic[0]
+
+
+def test_anchor_values_are_merged_over_the_set():
+    """An embedment and an end distance given in another note than the bolts' are not lacking."""
+    _, _, path = read(
+        "Sill plates on the foundation: 5/8 in. anchor bolts at 48 in. o.c., 7 in. embedment.",
+        "Anchor bolts within 12 in. of the ends of each sill plate.",
+        storeys=1,
+        foundation="slab",
+    )
+    assert next(j for j in path.joints if j.joint == "sill-to-foundation").lacks == ()

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from notelint.language.rows import role_of_column
 from notelint.loadpath.building import low_wind
-from notelint.loadpath.path import covers_line
+from notelint.loadpath.path import anchor_lacks, covers_line, sill_anchor
 from notelint.loadpath.ties import CONNECTORS, STUDS, reaches_stud, ties
 from notelint.model import Fact, Finding, Joint, JointState, Passage, Requirement
 from notelint.places import spoken_place
@@ -124,41 +124,19 @@ def _evidence(parameters: JointNotStated, case: Case) -> tuple:  # type: ignore[
 def sill_anchorage(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Sill plates on concrete or masonry: diameter, spacing, embedment and end distance of their anchors."""
     sills = [c for c in case.reading.clauses if c.passage in case.passages and any(t.name == "sill plate" for t in c.terms)]
-    anchors = [
-        r for r in case.duties if (r.joint == "sill-to-foundation" and r.device in {"anchor bolt", None}) or r.device == "anchor bolt"
-    ]
-    anchors = [r for r in anchors if "existing" not in r.scope and r.joint in {"sill-to-foundation", None, "other"}]
-    anchors = [
-        r for r in anchors if "pier" not in r.joins or set(r.joins) & {"sill plate", "sole plate"}
-    ]  # bolts through a pile hold a girder
+    anchors = [r for r in case.duties if sill_anchor(r)]
     on_concrete = case.building.foundation in {"slab", "crawl space", "basement", "slab with grade beams"}
     if not sills and not anchors and not on_concrete:
         return
     blanks = [r for r in case.reading.requirements if r.device == "anchor bolt" and r.stance == "blank" and r.passage in case.passages]
     if vague_about(case, "sill-to-foundation"):
         return
-    lacks = _anchor_lacks(case, anchors)
+    lacks = anchor_lacks(anchors, {f.name for f in case.reading.facts if case.has(f.name)})
     if lacks:
         shown = sorted(anchors or blanks, key=lambda r: (r.kind == "row", r.page))
         yield Finding(
             rule="", subject="sill anchors", where=tuple(case.where_of(r) for r in shown[:4]), values={"lacks": spoken_list(lacks)}
         )
-
-
-def _anchor_lacks(case: Case, anchors: Iterable[Requirement]) -> list[str]:
-    anchors = list(anchors)
-    bolts = [f for r in anchors for f in r.fasteners if f.kind in {"anchor bolt", "bolt", "rod", None}]
-    by_section = case.has("code-anchors")
-    lacks = []
-    if not any(f.diameter_in for f in bolts):
-        lacks.append("diameter")
-    if not any(r.spacing_in for r in anchors):
-        lacks.append("spacing")
-    if not any(r.embedment_in for r in anchors) and not by_section:
-        lacks.append("embedment")
-    if not any(r.end_distance_in for r in anchors) and not by_section and not case.has("end-distance"):
-        lacks.append("distance from plate ends")
-    return lacks
 
 
 def spoken_list(items: list[str]) -> str:
