@@ -73,7 +73,8 @@ KINDS: dict[str, FastenerKind] = {
     "nail": "nail",
 }
 ELLIPTIC = re.compile(
-    rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto|(?:of the )?same|more"
+    rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto"
+    rf"|(?:of the )?same|more"
     rf"|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|at|into|through)\s)?(?=[a-z(])"
 )
 PER = re.compile(

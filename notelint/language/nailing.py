@@ -55,8 +55,10 @@ def nailing(read: Read, start: int, end: int, nails: list[Fastener]) -> list[Req
     out: list[Requirement] = []
     for a, b in _nailing_phrases(read, start, end, nails):
         for requirement in build(read, a, b, Subject("nailing"))[:2]:
-            joint = requirement.joint or _toenailed_roof(read, a, b, requirement.joins) or (
-                "plate-splice" if re.search(r"\blaps?\b|lap nailing|splice", read.low[a:b]) and "plate" in read.low else "other"
+            joint = (
+                requirement.joint
+                or _toenailed_roof(read, a, b, requirement.joins)
+                or ("plate-splice" if re.search(r"\blaps?\b|lap nailing|splice", read.low[a:b]) and "plate" in read.low else "other")
             )
             device = "sheathing" if joint == "other" and _PANELS.search(read.low[a:b]) else "nailing"
             out.append(requirement.model_copy(update={"joint": joint, "device": device}))

@@ -53,10 +53,7 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             placed = leads or _AT_EACH.search(around) or (_FASTENED.search(around) and _SITS.search(around)) or _UPLIFT.search(around)
             if single and (m.group(1) in prefixes or not (_PIECE.search(around) or placed)):
                 continue
-            if (
-                _PIECE.search(around)
-                or placed
-            ) and not _OTHER_TRADE.search(around[:60]):
+            if (_PIECE.search(around) or placed) and not _OTHER_TRADE.search(around[:60]):
                 found.add(key)
     return found
 
@@ -74,7 +71,8 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
     return out
 
 
-_ENDS_OF_HEADER = re.compile(r"(?:ea\.?|each|both) (?:end of )?(?:\w+ )?(?:hdr|header)s?\b|(?:hdr|header)s?\.? (?:ea\.? |each )?ends?\b"
+_ENDS_OF_HEADER = re.compile(
+    r"(?:ea\.?|each|both) (?:end of )?(?:\w+ )?(?:hdr|header)s?\b|(?:hdr|header)s?\.? (?:ea\.? |each )?ends?\b"
     r"|\b(?:hdr|header)\b[^.;]{0,30}\b(?:each|both|ea\.?) (?:ends?|jambs?|sides?)\b",
     re.IGNORECASE,
 )

@@ -1,4 +1,4 @@
-"""What the set says of the work: moisture and order of nailing, cut plates, treated wood and coatings, setting of anchors, existing work."""
+"""What the set says of the work: moisture, order of nailing, cut plates, treated wood, coatings, setting of anchors, existing work."""
 
 from __future__ import annotations
 

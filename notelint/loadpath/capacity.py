@@ -11,8 +11,7 @@ from collections.abc import Iterable, Sequence
 from notelint.mechanics.chain import fasteners_capacity
 from notelint.mechanics.lateral import gauge_side, nail_lateral
 from notelint.model import Passage, Record, Requirement
-from notelint.trade.rows import SpecificGravity
-from notelint.trade.rows import table
+from notelint.trade.rows import SpecificGravity, table
 from notelint.trade.tables import factor, specific_gravity
 
 _COMPUTED = {"strap", "roof tie", "stud tie", "header tie", "plate tie", "sill strap", "embedded strap"}
@@ -35,9 +34,9 @@ def species_gravity(passages: Iterable[Passage]) -> tuple[str, float] | None:
         if not _FRAME.search(low):
             continue
         for name, row in names.items():
-            if re.search(rf"(?<![\w-]){re.escape(name.lower())}(?! \()", low.replace("spruce pine fir", "spruce-pine-fir")):
-                found[name] = row.specific_gravity
-            elif len(row.short) > 2 and re.search(rf"(?<![\w-]){re.escape(row.short.lower())}(?![\w(-])", low):
+            if re.search(rf"(?<![\w-]){re.escape(name.lower())}(?! \()", low.replace("spruce pine fir", "spruce-pine-fir")) or (
+                len(row.short) > 2 and re.search(rf"(?<![\w-]){re.escape(row.short.lower())}(?![\w(-])", low)
+            ):
                 found[name] = row.specific_gravity
     return min(found.items(), key=lambda item: item[1]) if found else None
 

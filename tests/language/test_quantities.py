@@ -11,22 +11,32 @@ from notelint.language.quantities import figure, find_quantities
 from notelint.language.roles import end_distance, role_of
 
 LENGTHS = [
-    ("5'-3 3/4\"", 63.75), ("5'-334\"", 63.75), ("4 ft-0 in.", 48), ("4'-0\"", 48), ("4'", 48), ("1-1/2 in.", 1.5), ('1 1/2"', 1.5), ("21/2\"", 2.5),
-    ('.131"', 0.131), ("0.058 in.", 0.058), ("48 INCHES", 48), ("6 feet", 72), ('11-7/8"', 11.875), ("2½ in.", 2.5), ("¾\"", 0.75), ("12''", 12), ("3’-6”", 42),
-    ("six inches", 6), ("four feet", 48), ("half-inch", 0.5), ("five-eighths inch", 0.625), ("16 in", 16), ("10'-6\"", 126), ("sixteen inches", 16), ("a foot", 12),
+    ("5'-3 3/4\"", 63.75), ("5'-334\"", 63.75), ("4 ft-0 in.", 48), ("4'-0\"", 48), ("4'", 48), ("1-1/2 in.", 1.5),
+    ('1 1/2"', 1.5), ("21/2\"", 2.5),
+    ('.131"', 0.131), ("0.058 in.", 0.058), ("48 INCHES", 48), ("6 feet", 72), ('11-7/8"', 11.875), ("2½ in.", 2.5),
+    ("¾\"", 0.75), ("12''", 12), ("3’-6”", 42),
+    ("six inches", 6), ("four feet", 48), ("half-inch", 0.5), ("five-eighths inch", 0.625), ("16 in", 16),
+    ("10'-6\"", 126), ("sixteen inches", 16), ("a foot", 12),
 ]  # fmt: skip
 OTHERS = [
-    ("16 ga.", 16, "gauge"), ("18 gauge", 18, "gauge"), ("20-gage", 20, "gauge"), ("10d", 10, "penny"), ("16D", 16, "penny"), ("16 d", 16, "penny"),
-    ("8 penny", 8, "penny"), ("N10", 10, "penny"), ("1,040 lb", 1040, "lb"), ("5.2 kips", 5200, "lb"), ("620#", 620, "lb"), ("310 plf", 310, "plf"),
-    ("250 lb/ft", 250, "plf"), ("3,000 psi", 3000, "psi"), ("40 psf", 40, "psf"), ("130 mph", 130, "mph"), ("19 percent", 19, "percent"), ("19%", 19, "percent"),
+    ("16 ga.", 16, "gauge"), ("18 gauge", 18, "gauge"), ("20-gage", 20, "gauge"), ("10d", 10, "penny"),
+    ("16D", 16, "penny"), ("16 d", 16, "penny"),
+    ("8 penny", 8, "penny"), ("N10", 10, "penny"), ("1,040 lb", 1040, "lb"), ("5.2 kips", 5200, "lb"),
+    ("620#", 620, "lb"), ("310 plf", 310, "plf"),
+    ("250 lb/ft", 250, "plf"), ("3,000 psi", 3000, "psi"), ("40 psf", 40, "psf"), ("130 mph", 130, "mph"),
+    ("19 percent", 19, "percent"), ("19%", 19, "percent"),
     ("every second stud", 2, "ratio"), ('#9 x 1-1/2"', 9, "screw number"),
 ]  # fmt: skip
 RANGES = [("4-1/2 to 12 in.", 4.5, 12), ('6" to 12"', 6, 12), ("5 to 12 in.", 5, 12), ("4' to 6'", 48, 72), ('4" - 12"', 4, 12)]
 ROLES = [
-    ('bolts at 48" o.c.', 0, "spacing"), ("straps 6 feet apart", 0, "spacing"), ("ties @ 32\"", 0, "spacing"), ("spacing 48 in.", 0, "spacing"),
-    ("embedded 7 in.", 0, "embedment"), ('7" EMBED.', 0, "embedment"), ("7 in. in the concrete", 0, "embedment"), ("7 in. into concrete", 0, "embedment"),
-    ("minimum embedment of 7 inches", 0, "embedment"), ("within 12 in. of ends", 0, "end distance"), ("4 to 12 in. from the ends", 0, "end distance"),
-    ("12 in. from corners", 0, "end distance"), ("5/8 in. diameter", 0, "diameter"), ("5/8\"Ø", 0, "diameter"), ("1-1/4 in. wide", 0, "width"),
+    ('bolts at 48" o.c.', 0, "spacing"), ("straps 6 feet apart", 0, "spacing"), ("ties @ 32\"", 0, "spacing"),
+    ("spacing 48 in.", 0, "spacing"),
+    ("embedded 7 in.", 0, "embedment"), ('7" EMBED.', 0, "embedment"), ("7 in. in the concrete", 0, "embedment"),
+    ("7 in. into concrete", 0, "embedment"),
+    ("minimum embedment of 7 inches", 0, "embedment"), ("within 12 in. of ends", 0, "end distance"),
+    ("4 to 12 in. from the ends", 0, "end distance"),
+    ("12 in. from corners", 0, "end distance"), ("5/8 in. diameter", 0, "diameter"), ("5/8\"Ø", 0, "diameter"),
+    ("1-1/4 in. wide", 0, "width"),
     ("36 in. long", 0, "length"), ("1/4 in. thick", 0, "thickness"), ("8 in. past the cut", 0, "reach"),
 ]  # fmt: skip
 
@@ -66,7 +76,8 @@ def test_what_is_no_quantity_gives_none(text: str) -> None:
     "text",
     [
         "not more than 12 in. and not less than 4-1/2 in. from each end", "not more than 12 or less than 4 inches from ends and splices",
-        "not less than 4 in. nor more than 12 in. from plate ends", '3 1/2" min. and 12" max. from each end', "between 4 in. and 12 in. from the ends",
+        "not less than 4 in. nor more than 12 in. from plate ends", '3 1/2" min. and 12" max. from each end',
+        "between 4 in. and 12 in. from the ends",
     ],
 )  # fmt: skip
 def test_least_and_most_in_words_give_the_most(text: str) -> None:

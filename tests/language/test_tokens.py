@@ -55,9 +55,7 @@ def test_words_are_looked_up_in_one_form(word: str, form: str) -> None:
     assert look_up_form(word) == form
 
 
-@pytest.mark.parametrize(
-    ("word", "form"), [("hurricaine", "hurricane"), ("sheating", "sheathing"), ("foundaton", "foundation")]
-)
+@pytest.mark.parametrize(("word", "form"), [("hurricaine", "hurricane"), ("sheating", "sheathing"), ("foundaton", "foundation")])
 def test_a_slip_in_a_long_trade_word_is_mended(word: str, form: str) -> None:
     assert look_up_form(word) == form
 

@@ -14,16 +14,20 @@ from notelint.trade.tables import at_least_16_gauge, minimum
 
 TENSION = {"strap", "plate tie", "stud tie", "angle", "roof tie", "sill strap"}
 _CARRIES = re.compile(
-    r"compression|\bblock(?:ing)?\b|\bscabs?\b|\bsplice plate|added plates?|additional plates?|plywood gusset|gusset|doubler|sistered?|third plate|solid|2x\d? (?:block|scab|plate|piece)|stud each side|header over"
+    r"compression|\bblock(?:ing)?\b|\bscabs?\b|\bsplice plate|added plates?|additional plates?|plywood gusset|gusset"
+    r"|doubler|sistered?|third plate|solid|2x\d? (?:block|scab|plate|piece)|stud each side|header over"
 )
 _RATED = re.compile(r"compression and tension|tension and compression|rated for (?:both )?(?:tension|compression)|both ways|push")
+
+
+_WALL_WORDS = frozenset({"stud", "top plate", "exterior wall", "bearing wall", "upper stud", "lower stud"})
 
 
 def cut_plate_not_covered(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Wood bearing or exterior walls, and nothing said of a plate that is cut, bored or notched."""
     if case.has("cut-plate") or _cut_requirements(case):
         return
-    walls = any(t.name in {"stud", "top plate", "exterior wall", "bearing wall", "upper stud", "lower stud"} for c in case.reading.clauses if c.passage in case.passages for t in c.terms)  # fmt: skip
+    walls = any(t.name in _WALL_WORDS for c in case.reading.clauses if c.passage in case.passages for t in c.terms)
     if walls:
         pipes = [
             c for c in case.reading.clauses if c.passage in case.passages and any((t.kind, t.name) == ("state", "pipe") for t in c.terms)

@@ -254,7 +254,7 @@ def fastener_disagrees(_: NoParameters, case: Case) -> Iterator[Finding]:
         a, b, fa, fb = pair
         yield Finding(
             rule="", subject=a.mark or key, where=(case.where_of(a), case.where_of(b)),
-            values={"first": _said(case, a, fa), "second": _said(case, b, fb)},
+            values={"first": _said(a, fa), "second": _said(b, fb)},
         )  # fmt: skip
 
 
@@ -282,7 +282,7 @@ def _nailing_conflict(case: Case) -> Iterator[Finding]:
                     rule="",
                     subject=" to ".join(a.joins),
                     where=(case.where_of(a), case.where_of(b)),
-                    values={"first": _said(case, a, fa), "second": _said(case, b, fb)},
+                    values={"first": _said(a, fa), "second": _said(b, fb)},
                 )
                 return
 
@@ -292,7 +292,7 @@ def _manner(r: Requirement) -> str:
     return "toe" if re.search(r"toe|slant|t\.n", low) else "end" if "end nail" in low else "face" if "face" in low else ""
 
 
-def _said(case: Case, r: Requirement, f: Fastener) -> str:
+def _said(r: Requirement, f: Fastener) -> str:
     return f"{spoken_fastener(f)} ({spoken_place(r)})"
 
 
@@ -368,8 +368,8 @@ def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
             if line:
                 told.add((f.penny, diameter))
                 yield Finding(
-                    rule="", subject=f"{f.penny} {diameter or ''} {length or ''} {r.mark or r.joint or ''}".strip(), where=(case.where_of(r),),
-                    arithmetic=(line,), values={"subject": f.penny, "answer": line},
+                    rule="", subject=f"{f.penny} {diameter or ''} {length or ''} {r.mark or r.joint or ''}".strip(),
+                    where=(case.where_of(r),), arithmetic=(line,), values={"subject": f.penny, "answer": line},
                 )  # fmt: skip
     yield from _sizes_said_in_words(case, told)
 

@@ -152,7 +152,7 @@ def opening_hold_down(_: NoParameters, case: Case) -> Iterator[Finding]:
     if low_wind(case.building, case.reading) and (case.has("code-nailing") or any(s.state == "not needed" for s in case.load_path.joints)):
         return
     openings = list(case.facts("wide-opening"))
-    if not openings or any(_beside_opening(case, r) for r in case.duties):
+    if not openings or any(_beside_opening(r) for r in case.duties):
         return
     if any(_tag_alone(case, r) for r in case.duties):
         return
@@ -170,8 +170,8 @@ _JAMB = re.compile(
 )
 
 
-def _beside_opening(case: Case, r: Requirement) -> bool:
-    """Whether the requirement holds the wall down beside openings: a hold-down, or a strap or anchor from its studs, said to stand there."""
+def _beside_opening(r: Requirement) -> bool:
+    """Whether the requirement holds the wall down beside openings: a hold-down, or a strap or anchor from its studs, said there."""
     if r.device not in {"hold-down", "rod", "embedded strap", "strap", "sill strap", "stud tie"}:
         return False
     words = f"{r.quote} {r.place or ''}".lower()
@@ -414,7 +414,10 @@ def weak_link(_: NoParameters, case: Case) -> Iterator[Finding]:
             seen = True
             yield Finding(
                 rule="", subject=f"{r.mark or r.device} {_level(r)}".strip(), where=(case.where_of(r),),
-                arithmetic=(f"{r.capacity_lb:,.0f} lb stated against {r.demand_lb:,.0f} lb asked: {r.demand_lb - r.capacity_lb:,.0f} lb short",),
+                arithmetic=(
+                    f"{r.capacity_lb:,.0f} lb stated against {r.demand_lb:,.0f} lb asked: {r.demand_lb - r.capacity_lb:,.0f} "
+                    f"lb short"
+                    ,),
                 values={"first": f"{r.capacity_lb:,.0f} lb", "second": f"{r.demand_lb:,.0f} lb", "subject": f"{r.mark or r.device}"},
             )  # fmt: skip
     for finding in [] if seen else _rows_below(case):

@@ -217,7 +217,8 @@ def _ledgers_and_straps(case: Case) -> Iterator[Finding]:
                 name = r.mark or _name_of(low)
                 yield Finding(
                     rule="", subject=name, where=(case.where(r.passage), *([case.where_of(owner)] if owner.passage != r.passage else [])),
-                    arithmetic=result.lines, values={"lacks": "", "first": f"{result.penetration_in:.2f} in", "second": f"{result.needed_in:.2f} in"},
+                    arithmetic=result.lines,
+                    values={"lacks": "", "first": f"{result.penetration_in:.2f} in", "second": f"{result.needed_in:.2f} in"},
                 )  # fmt: skip
                 break
 

@@ -15,7 +15,8 @@ from notelint.rulebook.checks.penetration import value_of
 from notelint.trade.tables import lumber
 
 _THICK_SILL = re.compile(
-    r"\b(?:\(?(2|two|double|dbl\.?)\)?[ -])?\s*([234])\s*x\s*(\d{1,2})\b[^.;|]{0,40}?\bsill|\bsills?\b[^.;|]{0,40}?\b(?:(double|two|2|dbl\.?)[ -])?([234])\s*x\s*(\d{1,2})",
+    r"\b(?:\(?(2|two|double|dbl\.?)\)?[ -])?\s*([234])\s*x\s*(\d{1,2})\b[^.;|]{0,40}?\bsill|\bsills?\b[^.;"
+    r"|]{0,40}?\b(?:(double|two|2|dbl\.?)[ -])?([234])\s*x\s*(\d{1,2})",
     re.I,
 )
 _WASHER = re.compile(
@@ -70,7 +71,8 @@ def _embedment_in_words(case: Case, r: Requirement) -> float | None:
 
 
 _DOUBLED = re.compile(
-    r"\b(?:doubled?|dbl\.?|two|\(2\)|2)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated |p\.?t\.? )*(?:sill|mudsill|plates)|sills? (?:is|are) doubled"
+    r"\b(?:doubled?|dbl\.?|two|\(2\)|2)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated "
+    r"|p\.?t\.? )*(?:sill|mudsill|plates)|sills? (?:is|are) doubled"
     r"|\b(?:mud)?sills?(?: plates?)?:?\s+(?:are |is |of |to be )?(?:\(2\)|2 -|two|doubled?|dbl\.?)[ -]?\s*2\s?x\s?[468]\b"
 )
 
@@ -116,7 +118,8 @@ _CONCRETE_DEPTH = re.compile(
 
 
 _FOOTING = re.compile(
-    r"x\s*(\d{1,2})\s*(?:\"|in\.?)?\s*(?:deep|thick)?\s*(?:thk\.?)?\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad|pier)|(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad)"
+    r"x\s*(\d{1,2})\s*(?:\"|in\.?)?\s*(?:deep|thick)?\s*(?:thk\.?)?\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad|pier)"
+    r"|(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad)"
     r"|(?:footing|ftg\.?|pad|pier)s?,?\s*(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)"
 )
 
@@ -225,7 +228,7 @@ def strap_nailing_order(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Straps across a floor line, and neither an order of nailing nor dry lumber."""
     if case.has("strap-order", "moisture-limit"):
         return
-    crossing = [r for r in case.duties if r.device in {"strap", "embedded strap", "sill strap"} and _crosses(case, r)]
+    crossing = [r for r in case.duties if r.device in {"strap", "embedded strap", "sill strap"} and _crosses(r)]
     if crossing:
         names = list(dict.fromkeys(r.mark or "strap" for r in crossing))
         shown = sorted(crossing, key=lambda r: (r.defines, r.page))
@@ -238,7 +241,7 @@ def strap_nailing_order(_: NoParameters, case: Case) -> Iterator[Finding]:
         )
 
 
-def _crosses(case: Case, r: Requirement) -> bool:
+def _crosses(r: Requirement) -> bool:
     if r.joint == "floor-to-floor":
         return True
     return r.joint == "stud-to-sill" and bool(
@@ -252,7 +255,8 @@ _AT = re.compile(
     rf"(?:\bat|@|\bspac(?:ing|ed)(?: of| is)?:?)\s*{_INCHES}|{_INCHES}\s*(?:apart\b|nail spacing|spacing of nails|between nails)", re.I
 )
 _DEPTH = re.compile(
-    r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
+    r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel "
+    r"chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
     re.I,
 )
 
@@ -318,7 +322,8 @@ def _floor(case: Case) -> list[Layer]:
                 depths.append((value_of(m.group(1)), p.id))
         for m in re.finditer(
             r"(?:i-?joists?|floor joists?|floor trusses|joists?) (?:are |shall be )?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)\s*deep"
-            r"|\b(?:floor |flr\.? )?joist depth\s?(?:of|:|=|is)?\s?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)", low
+            r"|\b(?:floor |flr\.? )?joist depth\s?(?:of|:|=|is)?\s?(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)",
+            low,
         ):
             depths.append((value_of(m.group(1) or m.group(2)), p.id))
         for m in re.finditer(r"\bfloor (?:joists?|framing):? (?:are |of |is |to be )?2\s*x\s*(8|10|12)\b", low):

@@ -44,7 +44,8 @@ def _spacings(case: Case) -> Iterator[Finding]:
             rule="", subject=f"{over.subject} {over.value:g} on stud {under.value:g}", where=(case.where_of(over), case.where_of(under)),
             arithmetic=result.lines,
             values={"first": f"{_PLURAL.get(over.subject or '', 'members')} at {over.value:g} in", "second": f"studs at {under.value:g} in",
-                    "answer": f"they line up only every {result.every_in:g} in", "lacks": _missed(_PLURAL.get(over.subject or "", "upper members"))},
+                    "answer": f"they line up only every {result.every_in:g} in",
+                    "lacks": _missed(_PLURAL.get(over.subject or "", "upper members"))},
         )  # fmt: skip
         return
     yield from _studs_over_studs(case, studs)
@@ -75,7 +76,8 @@ def _studs_over_studs(case: Case, studs: list[Fact]) -> Iterator[Finding]:
             if not result.all_land:
                 yield Finding(
                     rule="", subject="studs over studs", where=(case.where_of(a), case.where_of(b)), arithmetic=result.lines,
-                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in", "answer": f"they line up only every {result.every_in:g} in", "lacks": _missed("upper studs")},
+                    values={"first": f"upper studs at {a.value:g} in", "second": f"lower studs at {b.value:g} in",
+                            "answer": f"they line up only every {result.every_in:g} in", "lacks": _missed("upper studs")},
                 )  # fmt: skip
                 return
 
@@ -83,7 +85,6 @@ def _studs_over_studs(case: Case, studs: list[Fact]) -> Iterator[Finding]:
 def _missed(over: str) -> str:
     """What is asked of members that land between the studs below."""
     return f"May {over} bear on the plates between the studs, or are studs, blocking or a transfer to be added under them, and which?"
-
 
 
 _OFFSET = (
@@ -175,7 +176,10 @@ def _upper_post(text: str) -> bool:
     """Words that put a post above a framed floor: under a ridge, a girder truss or a roof beam, in an upper storey."""
     if not re.search(r"\bposts?\b|\bcolumns?\b", text):
         return False
-    return bool(re.search(r"under (?:each |the |every )?(?:ridge|girder truss|hip|roof beam)|second (?:floor|story|storey|level)|2nd (?:fl\b|flr|floor|stor|level)|level (?:2|two|3|three)\b|upper|third (?:floor|story)|post above|posts above|ridge beam", text))  # fmt: skip
+    return bool(re.search(
+        r"under (?:each |the |every )?(?:ridge|girder truss|hip|roof beam)|second (?:floor|story|storey|level)|2nd (?:fl\b|flr"
+        r"|floor|stor|level)|level (?:2|two|3|three)\b|upper|third (?:floor|story)|post above|posts above|ridge beam"
+        , text))  # fmt: skip
 
 
 KINDS = {
