@@ -214,7 +214,11 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
             labelled = len(view.low) < 80 and re.search(rf"\b{place}\b", " ".join(view.passage.headings[-1:]).lower())
             named_so = bool(labelled) or (place in {"porch", "carport"} and has(clause, "place", place))
-            if named_so or re.search(rf"(?<!floor )\b{place}s?\b", text) or (place == "porch" and _PATIO_ROOF.search(text)):
+            if (
+                named_so
+                or re.search(rf"(?<!floor )(?<!5/4 )\b{place}s?\b(?! boards?)", text)
+                or (place == "porch" and _PATIO_ROOF.search(text))
+            ):
                 yield view.fact("post-at" if "post" in named else "beam-at", clause, subject=place)
     if "post" in named:
         yield view.fact(

@@ -69,11 +69,24 @@ def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
     together: dict[tuple[str, str], str] = {}
     for r in case.duties:
         if _general(r) and not _answered(case, r) and not _calls_for_none(case, r):
-            name = together.setdefault((r.passage, r.quote), f"{r.device} {r.joint or ''}".strip())
+            name = together.setdefault((r.passage, r.quote), _piece_and_joint(case, r))
             found.setdefault(name, []).append(r)
     for name, same in found.items():
         where = tuple(dict.fromkeys(case.where_of(r) for r in same))[:4]
         yield Finding(rule="", subject=name, where=where, values={"subject": str(same[0].device)})
+
+
+def _piece_and_joint(case: Case, r: Requirement) -> str:
+    """What is asked for, in a word or two: a strap in a header's detail is the header's tie."""
+    p = case.passages[r.passage]
+    title = " ".join(d.title for d in case.layout.details if (d.page, d.number) == (p.page, p.detail)).lower()
+    if (
+        r.device in {"strap", "angle"}
+        and r.joint in {None, "other"}
+        and re.search(r"\bheaders?\b|\bhdrs?\b|\blintels?\b|\b(?:window|door|opening)s? heads?\b", title)
+    ):
+        return "header tie header-to-stud"
+    return f"{r.device} {r.joint or ''}".strip()
 
 
 def _general(r: Requirement) -> bool:

@@ -244,6 +244,8 @@ def _free_standing(case: Case, f: Fact) -> bool:
     return bool(re.search(r"free.?standing|column|exposed|basement|crawl|carr(?:y|ies)|support", text)) and not re.search(r"wall", text)
 
 
+_DECK_BOARDS = re.compile(r"\b5/4\s?(?:x\s?\d\s?)?deck(?:ing)?\b|\bdeck(?:ing)?\s(?:boards?|screws?)\b|\b(?:roof|floor) deck\b")
+"""Boards to walk on make no deck of a porch."""
 _CONTEXTS = (*_OUTSIDE, "crawl space", "basement", "girder")
 
 
@@ -295,6 +297,7 @@ def _post_scope(case: Case, r: Requirement) -> set[str]:
         title = " ".join(d.title for d in case.layout.details if (d.page, d.number) == (p.page, p.detail))
         text = f"{p.text} {title} {p.place or ''}".lower()
         named = {t.name for c in case.clauses_of.get(p.id, ()) for t in c.terms if t.kind == "place"} & {"porch", "carport"}
+        text = _DECK_BOARDS.sub(" ", text)
         here = {c for c in _CONTEXTS if re.search(rf"\b{c}s?\b", text)} | named
         found |= here - {"girder"} or here
     return found
