@@ -108,7 +108,9 @@ def test_an_interrupt_ends_the_run_at_once(run: Run, sets: Sets) -> None:
     """Ctrl-C leaves no process behind, and what is done is kept."""
     sets(["a.pdf", "hang-b.pdf"])
     script = SCRIPT.replace("()", "(limits=LIMITS.model_copy(update={'minutes': 9.0}))")
-    under_way = subprocess.Popen([sys.executable, "-c", script, str(run.folder), str(run.out), str(run.turns)], stderr=subprocess.PIPE)
+    heard = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # tests run in the background inherit it ignored
+    command = [sys.executable, "-c", heard + script, str(run.folder), str(run.out), str(run.turns)]
+    under_way = subprocess.Popen(command, stderr=subprocess.PIPE)
     while not (run.out / "a.pdf" / "said.txt").exists() or run.turns.read_text().count("\n") < 2:
         time.sleep(0.02)
         assert under_way.poll() is None
