@@ -77,8 +77,6 @@ _LOAD = re.compile(
     r"|psf|psi|pcf|mph|m\.p\.h\.|kips?\b|k\b(?!-)|lbs?\b\.?|pounds?\b|#(?!\d)|percent\b|pct\b|%)"
 )
 _STATED_FACTOR = re.compile(r"every (?:other|second|2nd)\b|each second\b|alternate\b")
-_PLY_COUNT = re.compile(r"\((\d{1,3})\)")
-_RANGE_GAP = re.compile(r"\s?(?:to|-|and|or|thru|through)\s?$")
 _LEADING_OF_RANGE = re.compile(rf"(?<![\w.,/])({FIGURE})\s?(?:{_INCH}|{_FOOT})?\s?(?:to|-|–|or)\s?$")
 _LOADS = {"psf": "psf", "psi": "psi", "pcf": "pcf", "mph": "mph", "m.p.h.": "mph", "percent": "percent", "pct": "percent", "%": "percent"}
 

@@ -10,7 +10,7 @@ import networkx as nx
 from notelint.loadpath.building import BOUND_IN, low_wind
 from notelint.loadpath.capacity import nail_capacity, species_gravity
 from notelint.loadpath.foreign import foreign_notes
-from notelint.loadpath.ties import PLATES, ROOF, STUDS, floor_lines, nailed, of_house, reaches_stud, tying
+from notelint.loadpath.ties import PLATES, floor_lines, nailed, of_house, reaches_stud, tying
 from notelint.model import Building, Joint, JointState, JointStateName, Layout, LoadPath, Reading, Requirement, Where
 
 Node = tuple[str, int]
@@ -271,6 +271,3 @@ def _spoken(node: Node) -> str:
     if name == "plate":
         return f"{ordinal} storey wall top"
     return f"{ordinal} storey studs" if name == "stud" else name
-
-
-__all__ = ["ROOF", "STUDS", "anchor_lacks", "chain", "covers_line", "joints_of", "sill_anchor", "trace"]

@@ -16,7 +16,6 @@ STUDS = {"stud", "king stud", "jack stud", "post", "cripple"}
 PLATES = {"top plate"}
 OUTBUILT = {"porch", "deck", "carport", "stair", "landing", "balcony"}
 """Places outside the house proper: a tie that is limited to them ties nothing of its walls."""
-MAIN_JOINTS: tuple[Joint, ...] = ("roof-to-wall", "plate-to-stud", "header-to-stud", "floor-to-floor", "stud-to-sill", "sill-to-foundation")
 
 
 def of_house(r: Requirement) -> bool:

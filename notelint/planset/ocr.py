@@ -22,7 +22,6 @@ Quad = NDArray[numpy.float32]  # (4, 2) corners of a line: top left, top right, 
 Tick = Callable[[int, int], None]
 
 _TALL = 1.5  # a box this much higher than wide holds writing that runs up or down
-_SURE_ENOUGH = 0.86
 _BATCH = 12
 
 

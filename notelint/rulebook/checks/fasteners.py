@@ -86,17 +86,24 @@ def _furnished(quote: str) -> bool:
 def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A size without a length: nothing for that mark, and no blanket note, gives it."""
     blanket, defined = blanket_fasteners(case), _pennies_with_length(case)
-    typed = any(_ALL_OF_TYPE.search(p.text) for p in case.passages.values())
-    if typed:  # "all nails common" fixes the length of a penny size
-        defined |= {f.penny for i in items(case) for f in i.fasteners if f.penny and nail(f.penny, "common")}
+    defined |= _pennies_fixed_by_type(case)
     yield from _merged(case, (i for i in items(case) if _shortless(i, blanket, defined)), "length")
 
 
 _ALL_OF_TYPE = re.compile(
-    r"\ball nails?\s*[,:-]?\s*(?:shall be |to be |are |be )?(?:common|box)\b|^nails?\s*[|:]\s*(?:common|box)\b"
-    r"|(?<!sheathing )(?<!panel )(?<!roof )(?<!framing )(?<!floor )\bnails are (?:common|box)\b(?! .{0,40}fram)",
-    re.I,
+    r"(?:^|[.;:,]\s+)(?:all\s+)?(?:wire\s+)?nails?\b\s*[,:|-]?\s*(?:(?:shall be|to be|are|is|be|means?|=)\s+)?(?:all\s+)?"
+    r"(?:(?:hot-dip(?:ped)?|galvanized|galv\.?|bright|steel|wire)\s+)*(?P<type>common|box|sinkers?)\b",
+    re.IGNORECASE,
 )
+"""The type of nails at large: the subject is "nails" or "all nails"; "sheathing nails are common" speaks of those alone."""
+
+
+def _pennies_fixed_by_type(case: Case) -> set[str]:
+    """Penny sizes of the set whose length a nail type said of all nails fixes: "all nails common" makes a 10d 3 in. long."""
+    types = {m["type"].lower().removesuffix("s") for p in case.passages.values() if (m := _ALL_OF_TYPE.search(p.text))}
+    return {f.penny for i in items(case) for f in i.fasteners if f.penny and any(nail(f.penny, t) for t in types)}
+
+
 _DEFINED = re.compile(
     r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\""
     r"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d"
