@@ -18,6 +18,7 @@ from notelint.folder.records import Job, Outcome, Setup, coded
 from notelint.folder.totals import Totals
 from notelint.guard import Limits
 from notelint.writers import known
+from notelint.writers.files import drop_drafts
 
 __all__ = ["FolderOptions", "FolderResult", "Watcher", "run_folder"]
 
@@ -87,6 +88,7 @@ def run_folder(folder: Path, out: Path, options: FolderOptions | None = None, *,
     if not found.sets:
         raise BadOptions(f"{folder}: holds no plan set; a plan set's name ends in .pdf")
     with journal_of(out) as journal:
+        drop_drafts(out)  # of a run that was killed over its summary
         run = _Run(folder.resolve(), out.resolve(), found, options, journal, watcher or Watcher())
         run.go()
         totals = Totals(run.outcomes())

@@ -17,6 +17,7 @@ from notelint.model import Layout, Passage, Question
 from notelint.review import Options, review
 from notelint.rulebook import load_rules
 from notelint.writers import load, write
+from notelint.writers.files import drop_drafts
 from notelint.writers.words import unread_line
 
 MOST_LINES = 40
@@ -52,7 +53,7 @@ def do_set(job: Job, setup: Setup, tell: Tell) -> bytes:
     if done.sha256 != job.sha256:
         raise ReadingFailed(f"{shown(path.name)}: changed while it was read; start again when it is at rest", "changed")
     tell(len(done.sheets), len(done.sheets), "writing")
-    _sweep(out)
+    drop_drafts(out)  # of a worker that was killed; the set's folder is this worker's alone
     written = write(done, setup.formats, out, plan_set=path) if setup.formats else ()
     _within(written, setup.limits.file_mb)
     outcome = Outcome(
@@ -72,14 +73,6 @@ def gaps_of(questions: Sequence[Question]) -> tuple[Gap, ...]:
     """Questions counted by rule."""
     counted = Counter((q.rule, q.family, q.ask_before) for q in questions)
     return tuple(Gap(rule=rule, family=family, stage=stage, questions=count) for (rule, family, stage), count in counted.items())
-
-
-def _sweep(out: Path) -> None:
-    """Takes away the half-written files of a worker that was killed; the set's folder is this worker's alone."""
-    if out.is_dir():
-        for file in out.glob(".*-*"):
-            if file.is_file():
-                file.unlink(missing_ok=True)
 
 
 def _within(written: Sequence[Path], most_mb: int) -> None:

@@ -13,6 +13,7 @@ from notelint.errors import CannotWrite
 
 _UNSAFE = re.compile(r'[\x00-\x1f\x7f-\x9f<>:"/\\|?*\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]+')
 _RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)  # device names on some systems
+_DRAFT = ".notelint-draft-"
 _LONGEST = 180  # bytes: leaves room below the usual limit of 255 for the longest ending
 
 
@@ -36,7 +37,7 @@ def make_folder(folder: Path) -> None:
 def write_whole(target: Path, fill: Callable[[Path], None]) -> None:
     """Lets `fill` write a temporary file beside `target`, then puts it in place; a failure leaves nothing behind."""
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{target.suffix.strip('.')}-", suffix=target.suffix, dir=target.parent)
+        handle, name = tempfile.mkstemp(prefix=_DRAFT, suffix=target.suffix, dir=target.parent)
         os.close(handle)
     except OSError as error:
         raise CannotWrite(f"{target}: cannot write here ({_reason(error)}); choose another folder with --out") from error
@@ -53,6 +54,13 @@ def write_whole(target: Path, fill: Callable[[Path], None]) -> None:
     finally:
         with suppress(OSError):
             draft.unlink(missing_ok=True)
+
+
+def drop_drafts(folder: Path) -> None:
+    """Takes away what writers that were killed left half-written; only for a folder that nobody else writes into now."""
+    for draft in folder.glob(f"{_DRAFT}*"):
+        with suppress(OSError):
+            draft.unlink()
 
 
 def write_text(target: Path, text: str, *, encoding: str = "utf-8") -> None:

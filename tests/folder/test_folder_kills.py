@@ -60,6 +60,20 @@ def test_a_killed_run_goes_on_where_it_stopped(seed: int, run: Run, undisturbed:
     assert len(turns) <= len(NAMES) + 2 * 4  # what was handed out and not yet in the journal at each kill: two sets in work, two waiting
 
 
+def test_a_run_killed_over_its_summary_leaves_no_draft(run: Run, undisturbed: dict[str, str]) -> None:
+    """What a killed writer left half-written goes away with the next run, and nothing of the user's does."""
+    script = (
+        "import os, notelint.writers.files as files\n"
+        "files._settle = lambda draft: os._exit(9)\n"  # as if killed with the draft written and not yet in place
+    )
+    subprocess.run([sys.executable, "-c", script + SCRIPT, str(run.folder), str(run.out), str(run.turns)], check=False)
+    assert [file for file in run.out.glob(".*") if file.is_file()]
+    (run.out / ".kept-by-the-user").write_text("kept")
+    run()
+    assert state(run.out) == undisturbed
+    assert [file.name for file in run.out.glob(".*") if file.is_file()] == [".kept-by-the-user"]
+
+
 @pytest.mark.parametrize("seed", [1, 2])
 def test_killed_workers_change_nothing(seed: int, run: Run, undisturbed: dict[str, str]) -> None:
     """Their sets are read by others."""
