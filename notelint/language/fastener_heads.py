@@ -23,6 +23,7 @@ class Head(NamedTuple):
     length: float | None
     number: int | None
     short: bool
+    same: bool = False  # "eight of the same": sized like the one before
 
 
 def heads_of(part: str, hint: FastenerKind | None) -> list[Head]:
@@ -83,7 +84,7 @@ class _Size(NamedTuple):
 
 
 def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:
-    if match["howmany"]:
+    if match["howmany"] or match["again"]:
         return _number_alone(match)
     if match["lump"]:
         return _lump(part, match, hint, after)
@@ -139,10 +140,11 @@ def _first(match: re.Match[str], *names: str) -> float | None:
 
 def _number_alone(match: re.Match[str]) -> Head:
     """A number of nails or screws without their size: "(13) nails"."""
-    written = match["howmany"].strip("() ")
-    kind: FastenerKind = "screw" if match["what"].startswith("screw") else "nail"
+    written = (match["howmany"] or match["again"]).strip("() ")
+    kind: FastenerKind = "screw" if (match["what"] or "").startswith("screw") else "nail"
     number_of = NUMBER_WORDS.get(written) or int(written)
-    return Head(match.start(), match.start(), match.end(), kind, number_of, None, None, None, None, False)
+    same = bool(match["same"] or match["again"])
+    return Head(match.start(), match.start(), match.end(), kind, number_of, None, None, None, None, False, same)
 
 
 def _lump(part: str, match: re.Match[str], hint: FastenerKind | None, after: int) -> Head | None:

@@ -40,7 +40,9 @@ SIZE = re.compile(
     | (?<![\w./])(?P<lump3>\d{{1,2}})-(?P<dia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?(?!\s?x)
     | (?<![\w./-])(?P<dia>{DEC}|{FRAC})(?:{IN})?(?:{DIA_WORD})?(?:\s?,\s?)?{BY}{_length("dlen")}(?!\s?(?:plate|washer|sq|lvl|psl|glu|thick))
     | (?<![\w./-])(?P<howmany>\(\s?\d{{1,2}}\s?\)|\d{{1,2}}|{WORD_NUMBER})\s
+        (?P<same>(?:of\s)?(?:the\s)?(?:same|such|like|these|those)\s)?
         (?:(?:total|common|connector|galv\w*|structural|wood)\.?\s){{0,2}}(?P<what>nails?|screws?)\b(?!\s(?:hole|row|spac))
+    | (?<![\w./-])(?P<again>\(\s?\d{{1,2}}\s?\)|\d{{1,2}}|{WORD_NUMBER})\sof\s(?:the\s)?(?:same|these|those)\b
     | (?<![\w./-])(?P<only>{DEC}|{FRAC})(?P<unit>{IN})?(?P<word>{DIA_WORD})?
     """,
     re.VERBOSE,

@@ -51,6 +51,8 @@ def find_fasteners(text: str, start: int, end: int, members: list[Found], *, hin
         reach = heads[i + 1].start if i + 1 < len(heads) else len(part)
         stop = min(reach, _stop(part, head.end, reach))
         fastener = _complete(part, head, stop, i == 0, members, start)
+        if head.same:
+            fastener = _as_before(fastener, spans or find_fasteners(text, 0, start, members, hint=hint))
         spans.append(
             FastenerSpan(
                 fastener.model_copy(update={"start": start + head.start, "end": start + head.end}),
@@ -60,6 +62,15 @@ def find_fasteners(text: str, start: int, end: int, members: list[Found], *, hin
             )
         )
     return _with_elliptic(part, spans, members, start)
+
+
+def _as_before(fastener: Fastener, before: list[FastenerSpan]) -> Fastener:
+    """ "Eight of the same nails": sized like the last sized one before it."""
+    size = next((s.fastener for s in reversed(before) if s.fastener.stated and s.fastener.kind in ("nail", "screw")), None)
+    if size is None:
+        return fastener
+    own = {"count": fastener.count, "per": fastener.per, "into": fastener.into, "spacing_in": fastener.spacing_in, "fill": fastener.fill}
+    return size.model_copy(update=own)
 
 
 def _stop(part: str, start: int, reach: int) -> int:

@@ -120,6 +120,10 @@ _SHEET_AND_WIDTH = re.compile(rf"(?P<t>0?\.0\d{{1,3}})\s?(?:in\b\.?|\")?\s?(?:th
 _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:in\b|\"|\))")
 
 
+_LENGTH_AFTER_NAME = re.compile(rf"\b(?:straps?|ties?|[a-z]{{2,5}}-?\d{{0,3}})\s?x\s?(?P<l>[1-9]\d)\s?(?:in\b\.?|\")(?!\s?(?:x|o\.?c))")
+"""The length of a strap right after its name or mark: "CS x 28 in."."""
+
+
 def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] = ()) -> Steel | None:
     """Gauge, thickness, width and length of a connector's steel; lengths said of its `fasteners` are not its own."""
     low = read.low[start:end]
@@ -137,6 +141,9 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     plain_sheet = _SHEET_AND_WIDTH.search(low) if gauge is None else None
     if plain_sheet:
         return Steel(thickness_in=figure(plain_sheet["t"]), width_in=figure(plain_sheet["w"]), length_in=by_role.get("length"))
+    if length is None and outline is None:
+        long = _LENGTH_AFTER_NAME.search(low)
+        length = figure(long["l"]) if long else None
     thickness = figure(gloss["t"]) if gloss else by_role.get("thickness")
     if thickness is not None and thickness > 0.4:
         thickness = None

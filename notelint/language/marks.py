@@ -59,6 +59,24 @@ def looks_like_mark(text: str) -> bool:
 _LETTERS = re.compile(r"(?<![\w/&.\-])[A-Z]{2,3}(?![\w/.\-])")
 
 
+_TYPED = re.compile(
+    r"s?,?\s(?:(?:TYPE|MARK|NO\.|STYLE)\s\"?([A-Z]|\d{1,2})|\"?([A-Z]|\d{1,2}))\"?(?![\w/.'-]|\s?\d|\s[A-Z][a-z])", re.IGNORECASE
+)
+
+
+def find_typed(text: str, end: int, known: frozenset[str]) -> tuple[int, int, str] | None:
+    """A mark of one letter or a bare figure after the device that ends at `end`, in a set whose schedule has such marks: "holdown type D"."""
+    match = _TYPED.match(text, end)
+    if match is None:
+        return None
+    group = 1 if match[1] else 2
+    mark = match[group]
+    if not mark.isupper() and not mark.isdigit():
+        return None
+    alike = any(len(key) <= 2 and key.isdigit() == mark.isdigit() and (key.isdigit() or len(key) == 1) for key in known)
+    return (*match.span(group), mark) if alike and (group == 1 or mark in known) else None
+
+
 def find_letters(text: str, known: frozenset[str]) -> list[tuple[int, int, str]]:
     """Marks of letters alone, where the set's own schedule defines them: "rafter tie RA"."""
     return [(*m.span(), m.group()) for m in _LETTERS.finditer(text) if m.group() in known and m.group() not in NOT_MARKS]
@@ -94,6 +112,7 @@ _TAG_AFTER = re.compile(
 )
 _TAG_JOINED = re.compile(rf"(?<![\w/.-])({_TAG})(?:,| or| and|,? &| /)\s?$")
 _TAG_SHORT = re.compile(rf"(?<![\w/.-])({_TAG})(?=\s(?:\w+\s)?(?:caps?|bases?)\b)", re.IGNORECASE)
+_LETTERS_OF_PIECE = re.compile(r"\b(?:[Pp]ost )?([Bb]ases?|[Cc]aps?)\s([A-Z]{2,4})(?![\w/-]|\.\w)")
 _TAG_GIVEN = re.compile(
     rf"\b(?:with|w/|use|using|install|provide|by|nail|set)\s(?:an?\s|one\s|two\s|\(\d\)\s|each\s)?({_TAG})(?![\w/\"'])", re.IGNORECASE
 )
@@ -138,9 +157,12 @@ def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
 
 def tags_given(text: str) -> list[tuple[int, int, str]]:
     """Tags that something is to be done with: "strap studs to plate with ST-6"."""
-    return [
+    found = [
         (m.start(1), m.end(1), m[1])
         for pattern in (_TAG_GIVEN, _TAG_SHORT, _TAG_LEADS)
         for m in pattern.finditer(text)
         if len(prefix_of(m[1])) > 1 and _is_tag(m[1], beside=False)
     ]
+    if not text.isupper():
+        found += [(m.start(2), m.end(2), m[2]) for m in _LETTERS_OF_PIECE.finditer(text) if m[2] not in NOT_MARKS]
+    return found

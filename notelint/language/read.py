@@ -123,7 +123,7 @@ def _book(words: Sequence[Read], hardware: HardwareList | None) -> Book:
         if not (read.passage.kind == "row" or re.search(r"[A-Z]-?\d", read.passage.text)):
             continue
         for requirement in _requirements(_with_marks(read, nothing), {}):
-            if requirement.mark and requirement.defines and re.search(r"\d|^[A-Z]{2,}", requirement.mark):
+            if requirement.mark and requirement.defines and (read.passage.kind == "row" or re.search(r"\d|^[A-Z]{2,}", requirement.mark)):
                 key = key_of(requirement.mark)
                 old = book.get(key)
                 if old is None or (old.device is None and requirement.device is not None):

@@ -43,6 +43,7 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
         if bolts:
             anchors = [bolts]
         if anchors:
+            start = _after_bolted(read, start, anchors[0].start, out)
             found = segments_of(read, start, end, anchors)
             out += _joined_to_last(out, found, read)
         elif out and out[-1].anchors and _goes_on(read, out[-1], start, end):
@@ -53,6 +54,22 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
         else:
             out.append(Segment(start, end, ()))
     return out
+
+
+_THEN = re.compile(
+    r"(?:,|;)\s?(?:and\s|then\s)?|\band\s(?=(?:standing|stood|set|seated|sitting|resting|bearing|stands?|sits?|bears?|rests?|held|anchored)\b)"
+)
+
+
+def _after_bolted(read: Read, start: int, anchor: int, out: list[Segment]) -> int:
+    """Where a statement goes on to its connector after a post's bolts to the beam, which are a joint of their own."""
+    for match in _THEN.finditer(read.low, start, anchor):
+        members = read.names(start, match.start(), "member")
+        bolted = {"post", "beam"} <= members and any(f.kind == "bolt" and f.diameter_in for f in fasteners_in(read, start, match.start()))
+        if bolted and not any(f.kind == "bolt" for f in fasteners_in(read, match.end(), anchor)):
+            out.append(Segment(start, match.start(), ()))
+            return match.end()
+    return start
 
 
 def _calls(read: Read, anchor: Anchor, start: int, end: int) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from notelint.language.assemble import build, fasteners_in, stance_of
+from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE
 from notelint.language.nailing import blanket_connector_nails, blanket_nails, is_blanket, nailing
 from notelint.language.said_joints import Subject
@@ -126,3 +127,26 @@ def _sheathing(read: Read, start: int, end: int, members: frozenset[str]) -> lis
     if members & {"top plate", "plate"}:
         joints.append(("plate-to-stud", tuple(m for m in ("top plate", "stud") if m in members or m == "stud")))
     return [base.model_copy(update={"device": "sheathing", "joint": joint, "joins": joins}) for joint, joins in joints]
+
+
+_CONNECTORS_SAID = re.compile(
+    r"\b(?:connectors?|(?:framing |connector |metal )?hardware|(?:ties|straps|hangers|clips|anchors|hold-?\s?downs|connectors)\b)"
+)
+_FASTENERS_SAID = re.compile(r"\bfasten\w*|\bnails?\b|\bnailed\b|\bnailing\b|\bscrews?\b|\binstall(?:ed|ation)?\b")
+
+
+def left_to_maker(read: Read, found: list[Requirement]) -> list[Requirement]:
+    """Fasteners of connectors at large left to a maker's paper, in a statement that nothing else was read from."""
+    out: list[Requirement] = []
+    for start, end in split(read.low, read.passage.text):
+        maker = next((f for f in read.terms(start, end, "maker") if f.name == "manufacturer"), None)
+        taken = any(r.to_maker or (r.start < end and start < r.end and (r.mark or r.fasteners)) for r in found)
+        low = read.low[start:end]
+        if maker is None or taken or read.names(start, end, "other trade") or any(m.start >= start and m.end <= end for m in read.marks):
+            continue
+        if _CONNECTORS_SAID.search(low) and _FASTENERS_SAID.search(low):
+            base = build(read, start, end, Subject(None))[0]
+            general = {"device": None, "joint": None, "joins": (), "steel": None, "spacing_in": None, "fasteners": ()}
+            words = read.passage.text[maker.start : maker.end]
+            out.append(base.model_copy(update={**general, "to_maker": words, "scope": (*base.scope, "all connectors")}))
+    return out

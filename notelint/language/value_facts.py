@@ -63,6 +63,25 @@ def _layouts(view: View, low: str) -> Iterator[Fact]:
         text = " ".join([re.sub(r"[\s()]", "", size), *sorted(set(_LIMITS.findall(near)))]).strip()
         storeys = _storeys(view, clause, near)
         yield view.at("laid-out", m.start(), m.end(), value=value, subject=member, text=text, storeys=storeys)
+    yield from _walls_laid_out(view, low)
+
+
+_WALL_OF = re.compile(
+    rf"\b(?P<place>(?:ext(?:erior|\.)?|interior|int\.|bearing|partition)\s+)?walls?\b[\s:=,-]*(?:are\s+|shall be\s+|to be\s+|of\s+|framed\s+|with\s+)*"
+    rf"(?P<size>2\s?x\s?[468])\b(?:\s*,)?\s*(?:@|\bat\b)\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x|\s?psf|\s?ft|')"
+)
+
+
+def _walls_laid_out(view: View, low: str) -> Iterator[Fact]:
+    """Walls by the size and spacing of their studs, the word "stud" left out: "exterior walls 2x6 at 16"."""
+    for m in _WALL_OF.finditer(low):
+        value = _number(m["value"])
+        if value not in _MODULES:
+            continue
+        clause = _clause(view, m.start())
+        near = low[max(clause.start if clause else 0, m.start() - 60) : _stop(low, m.end(), 50)]
+        text = " ".join([re.sub(r"\s", "", m["size"]), *sorted(set(_LIMITS.findall(near)))]).strip()
+        yield view.at("laid-out", m.start(), m.end(), value=value, subject="stud", text=text, storeys=_storeys(view, clause, near))
 
 
 def _storeys(view: View, clause: Clause | None, near: str) -> tuple[int, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from notelint.language.marks import find_letters, find_marks, tags_beside, tags_given
+from notelint.language.marks import find_letters, find_marks, find_typed, tags_beside, tags_given
 from notelint.language.pipeline import Found, find_terms
 from notelint.language.plain import plain
 from notelint.language.quantities import Quantity, find_quantities
@@ -110,10 +110,17 @@ def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: fro
     """Marks of the set's own manner, and tags beside device words."""
     spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
     tags = [tag for term in found if term.kind == "device" and term.name != "blocking" for tag in tags_beside(text, term.start, term.end)]
-    if _NAILED.search(text) or any(
-        term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found
+    if (
+        _NAILED.search(text)
+        or re.search(r"\b(?:posts?|columns?)\b", text, re.IGNORECASE)
+        or any(
+            term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found
+        )
     ):
         tags += tags_given(text)
+    if any(len(key) == 1 or key.isdigit() for key in known):
+        typed = (find_typed(text, term.end, known) for term in found if term.kind == "device")
+        tags += [tag for tag in typed if tag]
     for start, end, tag in [*tags, *_lettered(text, found, known)]:
         if not any(a < end and start < b for a, b in spans):
             spans[start, end] = tag

@@ -19,6 +19,11 @@ _SHEET_ALONE = re.compile(
     r"|\b(?:SHEETS?|SHT\.?)\s+(\d{1,2}\.\d{1,2})(?![\w/])",
     re.IGNORECASE,
 )
+_DETAILED = re.compile(
+    rf"\b(?:(?:AS\s+)?(?:DETAILED|SHOWN|DRAWN|BUILT)|SEE|REFER\s+TO|PER)\s+(?:(?:AT|IN|BY|AS|PER)\s+)?(\d{{1,2}}[A-Z]?)(?:,\s*|\s+(?:ON|OF|IN|,)\s*)"
+    rf"(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/])",
+    re.IGNORECASE,
+)
 _MORE = re.compile(r"\d{1,2}[A-Z]?")
 LIST_LEAD = re.compile(
     r"^(?:the\s+)?(?:sheets?|drawings?|plans?|sheet\s+(?:index|list)|drawing\s+(?:index|list)|index(?:\s+of\s+(?:sheets|drawings))?|list\s+of\s+(?:sheets|drawings)"
@@ -72,6 +77,10 @@ def text_references(text: str, prefixes: frozenset[str]) -> list[Found]:
         if hit[3] is not None and sheet_prefix(hit[3]) not in prefixes:
             continue
         found.extend(Found(number.upper(), hit[3], hit.start(), hit.end()) for number in (hit[1], *_MORE.findall(hit[2])))
+    spans = [(f.start, f.end) for f in found]
+    for hit in _DETAILED.finditer(text):
+        if sheet_prefix(hit[2]) in prefixes and not any(a < hit.end() and hit.start() < b for a, b in spans):
+            found.append(Found(hit[1].upper(), hit[2], hit.start(), hit.end()))
     spans = [(f.start, f.end) for f in found]
     for hit in _SHEET_ALONE.finditer(text):
         number = hit[1] or hit[2]

@@ -254,6 +254,11 @@ _INCHES = r"(\d+(?:[- ]\d/\d)?|\d/\d|\d?\.\d+)\s*(?:\"|in\.?|inch(?:es)?)"
 _AT = re.compile(
     rf"(?:\bat|@|\bspac(?:ing|ed)(?: of| is)?:?)\s*{_INCHES}|{_INCHES}\s*(?:apart\b|nail spacing|spacing of nails|between nails)", re.I
 )
+_FLOOR_DEPTH = re.compile(
+    rf"\b(?:floor (?:framing |assembly |structure )?(?:depth|thickness)|depth of (?:the )?floor(?: framing)?|(?:the )?floor is)\s?(?:of|:|=|is)?\s?{_INCHES}"
+    r"(?P<whole>[^.;|]{0,30}\b(?:total|overall|plate to plate|in all|including|over ?all)\b)?",
+    re.I,
+)
 _DEPTH = re.compile(
     r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel "
     r"chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
@@ -313,6 +318,12 @@ def _floor(case: Case) -> list[Layer]:
     """Floor members a strap crosses: joists, panel, sole plate and double top plate. Empty where the floor's depth is not stated."""
     depths: list[tuple[float, str]] = []
     for p in case.passages.values():
+        if m := _FLOOR_DEPTH.search(p.text):
+            depth = value_of(m.group(1))
+            whole = m["whole"] or re.search(r"\b(?:total|overall)\b[^.;|]{0,20}$", p.text[: m.start()].lower())
+            if 9 <= depth <= 36:
+                return [Layer("floor, plate to plate", depth)] if whole else _layers(depth)
+    for p in case.passages.values():
         low = p.text.lower()
         if re.search(r"roof|ceiling|deck|porch|header|landing|(?<!rim )stair", low) and "floor" not in low:
             continue
@@ -341,7 +352,12 @@ def _floor(case: Case) -> list[Layer]:
     for d, _ in depths:
         counted[d] = counted.get(d, 0) + 1
     depth = max(counted, key=lambda d: (counted[d], d))
-    return [Layer("floor joist", depth), Layer("floor panel", 0.75), Layer("sole plate", 1.5), Layer("double top plate", 3.0)]
+    return _layers(depth)
+
+
+def _layers(joist_in: float) -> list[Layer]:
+    """A floor of joists `joist_in` inches deep with the panel and the plates above and below."""
+    return [Layer("floor joist", joist_in), Layer("floor panel", 0.75), Layer("sole plate", 1.5), Layer("double top plate", 3.0)]
 
 
 KINDS = {

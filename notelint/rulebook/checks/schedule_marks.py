@@ -61,14 +61,14 @@ def marks_without_definition(case: Case) -> dict[str, list[Called]]:
     families, defined = scheduled_letters(case), defined_keys(case)
     announced = dict.fromkeys(_announced(case))
     found: dict[str, dict[str, list[Called]]] = {}
-    for called in [*_of_families(case, {**families, **announced}), *_of_no_family(case, families), *_schedule_absent(case)]:
+    for called in [*_of_families(case, {**families, **announced}), *_typed(case), *_of_no_family(case, families), *_schedule_absent(case)]:
         if called.key in defined or called in found.get(prefix_of(called.key), {}).get(called.key, ()):
             continue
         found.setdefault(prefix_of(called.key), {}).setdefault(called.key, []).append(called)
     kept: dict[str, list[Called]] = {}
     for letters, by_key in found.items():
         for key, uses in by_key.items():
-            if not _says_what(case, key, letters in families) and not (letters not in families and _is_model(case, key)):
+            if not _says_what(case, key, letters in families or _is_typed(key)) and not (letters not in families and _is_model(case, key)):
                 kept.setdefault(letters, []).extend(uses)
     return kept
 
@@ -140,6 +140,17 @@ def _of_families(case: Case, families: dict[str, str | None]) -> Iterator[Called
             named = named or (p.kind != "row" and opens and bool(_PLACED.match(p.text[end:])) and _at_member(case, p, end))
             if (key_of(mark) in alone or named) and not _UNITS.match(p.text[end:]) and not _in_first_cell(p, start):
                 yield Called(mark, key_of(mark), p.id, start, end)
+
+
+def _is_typed(key: str) -> bool:
+    return key.isdigit() or len(key) == 1
+
+
+def _typed(case: Case) -> Iterator[Called]:
+    """One letter or a bare figure after the name of a piece, in a set whose schedule has such marks: "holdown type D"."""
+    for use in case.reading.marks:
+        if _is_typed(use.key) and not use.defines and use.passage in case.passages and case.passages[use.passage].kind != "row":
+            yield Called(use.mark, use.key, use.passage, use.start, use.end)
 
 
 def _in_first_cell(p: Passage, start: int) -> bool:

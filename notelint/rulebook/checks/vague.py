@@ -182,10 +182,10 @@ def _part(case: Case, p: Passage, start: int, end: int, vague: Term, terms: list
             break
         begin = earlier
         own |= {t.name for t in terms if t.kind == "member" and begin <= t.start < start} & _FRAME
-    if not own & _MAIN and not re.search(r"\bwalls?\b", p.text[begin:end].lower()):
-        return None
     about = [r for r in case.duties if r.passage == p.id and r.start < end and start < r.end]
     joint = next((r.joint for r in about if r.vague and r.joint and not r.mark), None)
+    if not own & _MAIN and joint in {None, "other"} and not re.search(r"\bwalls?\b", p.text[begin:end].lower()):
+        return None
     scope = frozenset(places | {s for r in about for s in r.scope} | ({"existing"} if "existing" in own else set()))
     lead = len(p.text[begin:end]) - len(p.text[begin:end].lstrip())
     words = p.text[vague.start : vague.end]
