@@ -120,7 +120,7 @@ _SHEET_AND_WIDTH = re.compile(rf"(?P<t>0?\.0\d{{1,3}})\s?(?:in\b\.?|\")?\s?(?:th
 _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:in\b|\"|\))")
 
 
-_LENGTH_AFTER_NAME = re.compile(rf"\b(?:straps?|ties?|[a-z]{{2,5}}-?\d{{0,3}})\s?x\s?(?P<l>[1-9]\d)\s?(?:in\b\.?|\")(?!\s?(?:x|o\.?c))")
+_LENGTH_AFTER_NAME = re.compile(r"\b(?:straps?|ties?|[a-z]{2,5}-?\d{0,3})\s?x\s?(?P<l>[1-9]\d)\s?(?:in\b\.?|\")(?!\s?(?:x|o\.?c))")
 """The length of a strap right after its name or mark: "CS x 28 in."."""
 
 

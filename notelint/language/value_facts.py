@@ -67,7 +67,8 @@ def _layouts(view: View, low: str) -> Iterator[Fact]:
 
 
 _WALL_OF = re.compile(
-    rf"\b(?P<place>(?:ext(?:erior|\.)?|interior|int\.|bearing|partition)\s+)?walls?\b[\s:=,-]*(?:are\s+|shall be\s+|to be\s+|of\s+|framed\s+|with\s+)*"
+    rf"\b(?P<place>(?:ext(?:erior|\.)?|interior|int\.|bearing|partition)\s+)?walls?\b[\s:=,-]*"
+    rf"(?:are\s+|shall be\s+|to be\s+|of\s+|framed\s+|with\s+)*"
     rf"(?P<size>2\s?x\s?[468])\b(?:\s*,)?\s*(?:@|\bat\b)\s*{_N.format(name='value')}{_IN}(?P<oc>{_OC})(?![\w/\-]|\s?x|\s?psf|\s?ft|')"
 )
 

@@ -255,7 +255,8 @@ _AT = re.compile(
     rf"(?:\bat|@|\bspac(?:ing|ed)(?: of| is)?:?)\s*{_INCHES}|{_INCHES}\s*(?:apart\b|nail spacing|spacing of nails|between nails)", re.I
 )
 _FLOOR_DEPTH = re.compile(
-    rf"\b(?:floor (?:framing |assembly |structure )?(?:depth|thickness)|depth of (?:the )?floor(?: framing)?|(?:the )?floor is)\s?(?:of|:|=|is)?\s?{_INCHES}"
+    rf"\b(?:floor (?:framing |assembly |structure )?(?:depth|thickness)|depth of (?:the )?floor(?: framing)?"
+    rf"|(?:the )?floor is)\s?(?:of|:|=|is)?\s?{_INCHES}"
     r"(?P<whole>[^.;|]{0,30}\b(?:total|overall|plate to plate|in all|including|over ?all)\b)?",
     re.I,
 )
