@@ -65,7 +65,7 @@ _TYPED = re.compile(
 
 
 def find_typed(text: str, end: int, known: frozenset[str]) -> tuple[int, int, str] | None:
-    """A mark of one letter or a bare figure after the device that ends at `end`: "holdown type D"; only where the schedule has such marks."""
+    """A mark of one letter or a bare figure after the device that ends at `end`: "holdown type D", where the schedule has such marks."""
     match = _TYPED.match(text, end)
     if match is None:
         return None
