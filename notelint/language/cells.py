@@ -33,10 +33,28 @@ def fasteners_of(read: Read, cells: Cells, device: str | None) -> tuple[Fastener
     if length:
         out = [f if f.length_in or f.kind not in ("nail", "screw") else f.model_copy(update={"length_in": length}) for f in out]
     if device == "nailing":
+        out = _spaced_by_columns(read, cells, out)
         out = [_sized_by_columns(read, cells, f) for f in out]
     if device == "anchor bolt" and (length := length_of(read, cells, "length")):
         out = [f if f.length_in or f.kind != "anchor bolt" else f.model_copy(update={"length_in": length}) for f in out]
     return tuple(sorted(out, key=lambda f: f.start))
+
+
+_APART = re.compile(
+    rf"^\s*(?:(?P<n>\d{{1,2}})\s)?(?:each |every |at |@ ?)?(?P<v>{FIGURE})\s?(?:in\b\.?|\")?\s?(?:apart|o\.?\s?c\b\.?|on cent\w+|/|$)"
+)
+
+
+def _spaced_by_columns(read: Read, cells: Cells, nails: list[Fastener]) -> list[Fastener]:
+    """Nails spaced by a column of their own: "12 in. apart", "3 each 16 in.", "6 in. / 12 in." under a head that says how many or how far."""
+    if len(nails) != 1 or nails[0].spacing_in or nails[0].count:
+        return nails
+    for cell in (*cells.get("fasteners", ()), *cells.get("nail count", ()), *cells.get("spacing", ()), *cells.get("count", ())):
+        match = _APART.match(read.low[cell.start : cell.end])
+        if match and not cell.start <= nails[0].start < cell.end and re.search(r"in\b|\"|apart|o\.?c", match.group()):
+            update = {"spacing_in": figure(match["v"]), "count": int(match["n"]) if match["n"] else None}
+            return [nails[0].model_copy(update=update)]
+    return nails
 
 
 _DIAMETER_HEAD = re.compile(r"^(?:nail )?dia(?:m|meter)?\b")

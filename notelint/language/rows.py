@@ -35,6 +35,7 @@ _CONNECTOR_TITLE = re.compile(
     r"hold|strap|connect|hardware|\bties?\b|anchor|uplift|hanger|tie-?down|fasten|clip|post (?:base|cap)|load path"
 )
 _SHEAR_TITLE = re.compile(r"shear|braced|s\.?w\.? sched")
+_NAILING_TITLE = re.compile(r"nailing|fasten|\bnails?\b")
 _SHORT_NAMES = re.compile(r"\s*(?:\d+x\d+ )?(cap|base)\b")
 
 
@@ -90,12 +91,14 @@ def read_row(read: Read) -> list[Requirement]:
     ):
         return []
     mark = _mark(passage, cells)
+    if mark and mark.isdigit() and device in (None, "blocking") and _NAILING_TITLE.search(title):
+        mark = None  # the number of a line in a list of joints
     if device == "anchor" and not mark and cells.get("embed"):
         device = "anchor bolt"  # a table of anchors by diameter and depth in concrete
-    if device == "blocking" and re.search(r"nailing|fasten|\bnails?\b", title):
+    if device == "blocking" and _NAILING_TITLE.search(title):
         device = "nailing"
     if device is None and not (mark and is_connector_schedule(passage)):
-        nailed = re.search(r"nailing|fastening|\bnails?\b", title) or (
+        nailed = _NAILING_TITLE.search(title) or (
             not mark
             and not _OTHER_TRADE.search(title)
             and read.terms(0, len(read.low), "member")
@@ -131,6 +134,12 @@ def _by_role(passage: Passage) -> Cells:
             role = "mark"
         if i == 0 and bare_key:
             role = "mark"
+        if (
+            role == "fasteners"
+            and re.fullmatch(r"\s*\(?\d{1,2}\)?\s*(?:ea\.?|each)?\s*", text)
+            and re.search(r"\b(?:nail|screw|fastener)s?\b|^no\b", plain(cell.column))
+        ):
+            role = "nail count"
         if role == "nail count" and not re.fullmatch(r"\s*(?:\(?\d{1,3}\)?|\w+)\s*(?:ea\.?|each|total)?\s*", text):
             role = "fasteners"
         out.setdefault(role or "other", []).append(cell)

@@ -1,7 +1,8 @@
 """Statements of the building and the order of work, told by the word lists of shared/vocabulary/statements.yaml.
 
 A spelling such as "carried {by,on} the beam" stands for each of its readings; it holds plain words and choices only, so that matching
-is bounded. Statements may overlap trade terms, which is why they are matched on their own.
+is bounded. Statements may overlap trade terms, which is why they are matched on their own. Groups of words under `together` find a
+statement in any order of words within one sentence.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 import yaml
@@ -26,14 +28,44 @@ class Saying(NamedTuple):
     end: int
 
 
+class Together(NamedTuple):
+    """Groups of words, each of which one sentence must hold one of, and words that it must not hold."""
+
+    groups: tuple[re.Pattern[str], ...]
+    without: re.Pattern[str] | None
+
+
+_SENTENCE = re.compile(r"[.;!?](?=\s|$)|\s\|\s")
+
+
+@lru_cache(maxsize=1)
+def _together() -> tuple[tuple[str, Together], ...]:
+    out = []
+    for term in _data()["terms"]:
+        without = _any_of(term["without"]) if term.get("without") else None
+        out += [(term["name"], Together(tuple(_any_of(group) for group in groups), without)) for groups in term.get("together", ())]
+    return tuple(out)
+
+
+def _any_of(words: list[str]) -> re.Pattern[str]:
+    return re.compile(
+        r"(?<![\w-])(?:" + "|".join(_words(w.rstrip("*")) + (r"\w*" if w.endswith("*") else "") for w in words) + r")(?![\w])"
+    )
+
+
+@lru_cache(maxsize=1)
+def _data() -> dict[str, Any]:
+    with (data_dir() / "vocabulary" / "statements.yaml").open(encoding="utf-8") as stream:
+        data: dict[str, Any] = yaml.load(stream, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    return data
+
+
 @lru_cache(maxsize=1)
 def sayings() -> tuple[tuple[str, tuple[str, ...], re.Pattern[str]], ...]:
     """Each statement's name, words of which its every spelling holds one, and the pattern of all its spellings."""
-    with (data_dir() / "vocabulary" / "statements.yaml").open(encoding="utf-8") as stream:
-        data: dict[str, Any] = yaml.load(stream, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))
     return tuple(
         (t["name"], tuple(dict.fromkeys(_needed(s) for s in t["spellings"])), re.compile("|".join(_pattern(s) for s in t["spellings"])))
-        for t in data["terms"]
+        for t in _data()["terms"]
     )
 
 
@@ -44,6 +76,27 @@ def find_sayings(low: str) -> Iterator[Saying]:
             continue
         for m in pattern.finditer(low):
             yield Saying(name, m.start(), m.end())
+    yield from _said_together(low)
+
+
+def _said_together(low: str) -> Iterator[Saying]:
+    """Statements made by words of several groups in one sentence."""
+    sentences: list[tuple[int, int]] | None = None
+    for name, words in _together():
+        if not all(group.search(low) for group in words.groups):
+            continue
+        sentences = sentences if sentences is not None else _sentences(low)
+        for start, end in sentences:
+            part = low[start:end]
+            hits = [group.search(part) for group in words.groups]
+            if all(hits) and not (words.without and words.without.search(part)):
+                yield Saying(name, start + min(h.start() for h in hits if h), end)
+
+
+def _sentences(low: str) -> list[tuple[int, int]]:
+    """Start and end of each sentence. A full stop after an abbreviation parts one in two, which finds less and never more."""
+    cuts = [0, *(m.end() for m in _SENTENCE.finditer(low)), len(low)]
+    return [(a, b) for a, b in pairwise(cuts) if b > a]
 
 
 def _needed(spelling: str) -> str:

@@ -70,7 +70,7 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     tables = inherited([*tables, *more])
     items = close_gaps(items)
     usual = _usual_size(items)
-    named = titles(items, marks, usual, across)
+    named = titles(items, marks, usual, across, sheet.number)
     if sheet.text == "ocr":
         named = numbered_in_order(named, sheet.height)
     named_words = {id(w) for title in named for w in title.words}

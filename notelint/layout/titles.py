@@ -33,13 +33,13 @@ class Title(NamedTuple):
     box: Box
 
 
-def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across: Any) -> list[Title]:
-    """Drawing titles: beside a number bubble, or above a scale line."""
+def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across: Any, own: str | None = None) -> list[Title]:
+    """Drawing titles: beside a number bubble, or above a scale line. `own` is the sheet's number: a bubble with it numbers a drawing here."""
     found: list[Title] = []
     scales = [p for p in items if SCALE.match(p.text)]
     taken: set[int] = set()
     for mark in marks:
-        if mark.sheet is not None and not _own_title(mark, items, usual, across):
+        if mark.sheet is not None and mark.sheet != own and not _own_title(mark, items, usual, across):
             continue
         beside = _beside(mark, items, usual, across)
         if beside is not None and id(beside) not in taken:

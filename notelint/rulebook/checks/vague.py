@@ -92,7 +92,7 @@ def vague_parts(case: Case) -> Iterator[VaguePart]:
             continue
         for start, end in parts(p.text):
             found = next((t for t in terms if t.kind == "vague" and start <= t.start < end and _says_how(p.text, start, end, t)), None)
-            if found is not None and not _says_more(case, p, start, end) and not _general_piece(case, p, start, end, found):
+            if found is not None and not _says_more(case, p, start, end, found) and not _general_piece(case, p, start, end, found):
                 part = _part(case, p, start, end, found, terms)
                 if part is not None:
                     yield part
@@ -130,10 +130,21 @@ def _says_how(text: str, start: int, end: int, vague: Term) -> bool:
     return bool(_CONNECTS.search(low[max(0, at - _NEAR) : at] + " / " + re.sub(r"^\w*", "", low[after : after + _NEAR])))
 
 
-def _says_more(case: Case, p: Passage, start: int, end: int) -> bool:
+def _phrase(low: str, at: int) -> str:
+    """What stands between the commas around character `at`, where that has its connecting word; else all of it."""
+    begin = max(low.rfind(c, 0, at) for c in ",:") + 1
+    stop = min((i for c in ",:" if (i := low.find(c, at)) >= 0), default=len(low))
+    return low[begin:stop] if _CONNECTS.search(low[begin:stop]) else low
+
+
+def _says_more(case: Case, p: Passage, start: int, end: int, vague: Term) -> bool:
     """Whether the part is of other work, or gives a mark, a size or a place to look besides."""
     low = p.text[start:end].lower()
-    if _OTHER_WORK.search(low) or _SIZED.search(low) or re.search(r"\bsee\b|\bper\b (?:detail|plan|schedule|\d)|\d\s?/\s?[a-z]-?\d", low):
+    if (
+        _OTHER_WORK.search(_phrase(low, vague.start - start))
+        or _SIZED.search(low)
+        or re.search(r"\bsee\b|\bper\b (?:detail|plan|schedule|\d)|\d\s?/\s?[a-z]-?\d", low)
+    ):
         return True
     if any(u.passage == p.id and start <= u.start < end and prefix_of(u.mark) not in OTHER_LETTERS for u in case.reading.marks):
         return True
