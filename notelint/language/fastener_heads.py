@@ -97,6 +97,9 @@ def _head(part: str, match: re.Match[str], hint: FastenerKind | None, after: int
     if size.kind is None or (size.diameter is not None and not _THINNEST_NAIL_IN <= size.diameter <= 1.5):
         return None
     start, number_of = _count(part, match, after)
+    if match["only"] and size.kind == "nail" and size.diameter and size.diameter > _THICKEST_NAIL_IN:
+        whole = number_of if number_of and re.fullmatch(rf"{number_of}\s", part[start : match.start()]) else 0
+        return Head(start, match.start(), match.end(), "nail", None if whole else number_of, None, None, whole + size.diameter, None, False)
     return Head(
         start, match.start(), match.end(), size.kind, number_of, size.penny, size.diameter, size.length, size.number, bool(match["short"])
     )

@@ -87,7 +87,7 @@ PER = re.compile(
 METRIC = re.compile(r"\(?\s?\d+(?:\.\d+)?(?:\s?mm)?\s?(?:x\s?\d+(?:\.\d+)?\s?)?mm\)?")
 SPACED = re.compile(
     rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){IN}?(?!\s?(?:x|ga|from|past|edges? "
-    rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent))"
+    rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent|(?:at|along|on) (?:all |the |panel |supported |sheet )*edges))"
 )
 LONG = re.compile(rf"^(?:[^;(|]{{0,36}}?,)?\s?(?P<v>{FIGURE}){IN}?\s(?:long|min(?:imum)? length|in length)\b")
 AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")

@@ -54,13 +54,18 @@ class Said(NamedTuple):
     places: frozenset[str]
 
 
+_UNDER_A = re.compile(r"\s(?:that (?:is|stands) )?(?:under|below|beneath|supporting|carrying)\s(?:(?:a|an|any|each|every|ea\.?|the|all)\s)?(?:roof\s)?")
+"""Between a stud and a truss: says where the stud stands, and joins nothing."""
+
+
 def chains(low: str, members: Sequence[Found]) -> list[list[Found]]:
     """Members that words like "to", "past" and "and" string together; a new string starts where "and" opens a second "x to y"."""
     out: list[list[Found]] = []
     linked_to = False
     for i, member in enumerate(members):
         gap = low[members[i - 1].end : member.start] if i else ""
-        if not i or not _links(gap):
+        stands_under = member.name in ROOF and i and members[i - 1].name in STUDS and _UNDER_A.fullmatch(gap)
+        if not i or not _links(gap) or stands_under:
             out.append([member])
             linked_to = False
             continue

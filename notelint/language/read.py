@@ -35,8 +35,9 @@ class PassageReading(NamedTuple):
 
 def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Reading:
     """Reads all passages of a set: first what its marks are, then what is called for where."""
-    words = [read_words(p, frozenset(), frozenset()) for p in layout.passages if _WORTH.search(p.text)]
     sheets = frozenset(key_of(p.sheet) for p in layout.passages if p.sheet)
+    worth = [p for p in layout.passages if _WORTH.search(p.text) and not _lists_sheets(p, sheets)]
+    words = [read_words(p, frozenset(), frozenset()) for p in worth]
     book = {key: info for key, info in _book(words, hardware).items() if key not in sheets}
     unlisted = unlisted_marks(words, book, sheets)
     book |= {key: MarkInfo(None, None) for key in unlisted}
@@ -44,7 +45,7 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     known = _known(book)
     subjects = headed(words)
     read = [
-        _pass(_with_marks(w, known), book, titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT), subjects.get(w.passage.id))
+        _pass(_without_sheets(_with_marks(w, known), sheets), book, titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT), subjects.get(w.passage.id))
         for w in words
     ]
     clauses = tuple(c for one in read for c in one.clauses)
@@ -92,6 +93,21 @@ class _Known(NamedTuple):
 def _known(book: Book) -> _Known:
     letters = (prefix_of(key) for key in book if any(c.isdigit() for c in key))
     return _Known(frozenset(book), frozenset(p for p in letters if len(p) > 1))
+
+
+_SHEET = re.compile(r"(?<![\w/.-])[A-Z]{1,2}[-.]?\d{1,3}(?:\.\d{1,2})?(?![\w/])")
+
+
+def _lists_sheets(passage: Passage, sheets: frozenset[str]) -> bool:
+    """Whether a note lists the set's sheets and so calls for nothing."""
+    if passage.kind not in ("note", "text", "callout"):
+        return False
+    return len({key for m in _SHEET.finditer(passage.text) if (key := key_of(m.group())) in sheets}) >= 4
+
+
+def _without_sheets(read: Read, sheets: frozenset[str]) -> Read:
+    """The words without sheet numbers among their marks: "S301 connector table" names a sheet."""
+    return read._replace(marks=tuple(m for m in read.marks if key_of(m.text) not in sheets or read.passage.kind == "row"))
 
 
 def _with_marks(read: Read, known: _Known) -> Read:

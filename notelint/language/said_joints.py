@@ -26,7 +26,8 @@ _MADE_FOR_ONE = frozenset(
         "sheathing",
     }
 )
-_UNDER = re.compile(r"\b(?:under|below|beneath)\s(?:(?:each|every|ea\.?|the|all)\s)?$")
+_UNDER = re.compile(r"\b(?:under|below|beneath)\s(?:(?:a|an|any|each|every|ea\.?|the|all)\s)?$")
+_AT_UNDER = re.compile(r"\bstuds?\b[^.;,]{0,12}\b(?:under|below|beneath|supporting|carrying)\b")
 _BOTH_ENDS = re.compile(
     r"\b(?:top|head)s?\b(?: of)?(?: \w+){0,3},? (?:and|&)(?: at| one at)?(?: the)?(?: \w+)? ?\b(?:bottom|bot\b\.?|foot|base)\b"
     r"|\b(?:bottom|foot)s?\b(?: \w+){0,3} (?:and|&)(?: at)?(?: the)? (?:top|head)\b|\b(?:each|both|ea\.) ends? of "
@@ -91,7 +92,8 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         apart = [m for m in members if not any(m in chain for chain in strung)] if not out else members
         names = _joined(apart or members)
         joint = joint_of(frozenset(names) | _inside_device(read, start, end, subject), subject.device, low, places, states)
-        if joint == "roof-to-wall" and subject.known_joint and not set(names) - ROOF - {"wall"}:
+        said_where = not set(names) - ROOF - {"wall"} or (not strung and _AT_UNDER.search(low))
+        if joint == "roof-to-wall" and subject.known_joint and said_where:
             joint = subject.known_joint  # a roof member alone says where, not what it is tied to
         if joint and joint != "other":
             out = [(joint, names, start)]

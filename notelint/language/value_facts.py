@@ -133,11 +133,18 @@ def _edge_nailing(view: View, low: str) -> Iterator[Fact]:
         for m in pattern.finditer(low):
             value = _number(m["value"])
             kind = _panel_kind(view, low, m.start())
-            if kind is None or not 2 <= value <= 12:
+            thick = _THICK.search(low)
+            if (kind is None and not (thick and _PANEL.search(low))) or not 2 <= value <= 12:
                 continue
             start = max(low.rfind(". ", 0, m.start()) + 1, low.rfind(";", 0, m.start()) + 1, m.start() - 50, 0)
             zone = " ".join(sorted({z.group() for z in _ZONE.finditer(low[start : _stop(low, m.end(), 24)])} - {"blocked"}))
-            yield view.at("edge-nails", m.start(), m.end(), value=value, subject=kind, text=zone, storeys=())
+            if kind is not None:
+                yield view.at("edge-nails", m.start(), m.end(), value=value, subject=kind, text=zone, storeys=())
+            if thick:
+                yield view.at("panel-nails", m.start(), m.end(), value=value, subject=kind, text=f"{thick[1]}|{zone}")
+
+
+_THICK = re.compile(r"(?<![\d/])(\d{1,2}/(?:8|16|32))\s?(?:\"|in\b\.?|inch)?")
 
 
 def _panel_kind(view: View, low: str, at: int) -> str | None:

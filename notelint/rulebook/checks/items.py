@@ -76,8 +76,8 @@ def sized(f: Fastener) -> bool:
 
 
 def places(case: Case, found: Iterator[Requirement] | tuple[Requirement, ...] | list[Requirement], most: int = 3) -> tuple[Where, ...]:
-    """The places of requirements, schedule rows first."""
-    return tuple(case.where_of(r) for r in sorted(found, key=lambda r: (not r.defines, r.page))[:most])
+    """The places of requirements, schedule rows first, and of those the ones that give fasteners."""
+    return tuple(case.where_of(r) for r in sorted(found, key=lambda r: (not r.defines, not r.fasteners, r.page))[:most])
 
 
 def key_of(r: Requirement) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from notelint.language.rows import title_of
 from notelint.loadpath.ties import CONNECTORS
-from notelint.model import Box, Finding, IndexEntry, Reference, Requirement, SheetLine, Where
+from notelint.model import Box, Finding, IndexEntry, Passage, Reference, Requirement, SheetLine, Where
 from notelint.places import spoken_place, spoken_sheet
 from notelint.rulebook.case import Case, mark_key
 from notelint.rulebook.checks.calls import hardware_not_named, where_not_stated
@@ -48,9 +48,9 @@ def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
         row = rows[0]
         if row.kind != "row" or not _of_schedule(case, row) or not re.search(r"\d|-|^[A-Z]{2,3}$", row.mark or ""):
             continue
-        if any(u.key == key and not u.defines for u in case.reading.marks if u.passage in case.passages):
+        if any(u.key == key and not u.defines and not _SENDS.search(case.passages[u.passage].text) for u in case.reading.marks if u.passage in case.passages):
             continue
-        if any(r.kind != "row" for r in case.by_mark.get(key, ())) or _typical(case, row) or _named_in_text(case, key, row):
+        if any(r.kind != "row" and not _SENDS.search(case.passages[r.passage].text) for r in case.by_mark.get(key, ())) or _typical(case, row) or _named_in_text(case, key, row):
             continue
         unused.append(row)
     if unused:
@@ -71,6 +71,18 @@ def _typical(case: Case, row: Requirement) -> bool:
     return bool(re.search(r"\btyp(?:ical|\.)?\b", f"{p.text} {' '.join(p.headings)}".lower()))
 
 
+_SENDS = re.compile(
+    r"\bmarks?\b[^.;]{0,40}\b(?:set out|listed|given|found|described|defined|shown|scheduled|are in)\b[^.;]{0,30}\b(?:table|schedule|legend|list|key)\b",
+    re.IGNORECASE,
+)
+"""Words that send the reader to the schedule use none of the marks they name."""
+
+
+def _leads(p: Passage, key: str) -> bool:
+    """Whether a row of another list, such as a legend, begins with the mark: it says again what the mark is."""
+    return bool(p.cells) and mark_key(p.text[p.cells[0].start : p.cells[0].end]) == key
+
+
 def _named_in_text(case: Case, key: str, row: Requirement) -> bool:
     """The mark in any other passage, however it is spelt, or within a run of marks; other rows of the same schedule do not count."""
     home = case.passages[row.passage]
@@ -84,7 +96,7 @@ def _named_in_text(case: Case, key: str, row: Requirement) -> bool:
         else None
     )
     for p in case.passages.values():
-        if p.id == home.id or (p.kind == "row" and p.headings == home.headings):
+        if p.id == home.id or (p.kind == "row" and (p.headings == home.headings or _leads(p, key))) or _SENDS.search(p.text):
             continue
         text = p.text.upper()
         if wanted.search(text) or (run and any(int(m[1]) <= int(number) <= int(m[2]) for m in run.finditer(text))):

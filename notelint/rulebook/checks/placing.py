@@ -182,12 +182,18 @@ def embedded_placement(_: NoParameters, case: Case) -> Iterator[Finding]:
     )
 
 
+_ON_PILES = re.compile(r"\bpiles?\b|\bpilings?\b", re.IGNORECASE)
+
+
 def _cast_in(case: Case, r: Requirement) -> bool:
     if "existing" in r.scope:
         return False
     if r.device == "embedded strap":
         return True
     text = r.quote.lower()
+    into_concrete = bool(re.search(r"embed|cast|concrete|footing|stem|slab|grade beam|\bpier", text)) or bool(r.embedment_in)
+    if not into_concrete and case.building.foundation == "piers" and any(_ON_PILES.search(p.text) for p in case.passages.values()):
+        return False  # a rod through the girder, with a nut below it
     if re.search(r"epox|adhesive|drilled|post-?installed|expansion|wedge", text):
         return False
     if r.device in {"hold-down", "rod"}:

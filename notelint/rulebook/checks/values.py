@@ -190,7 +190,16 @@ def _of_requirement(case: Case, r: Requirement, said: str, value: float | str) -
 
 def _edge_nails(case: Case) -> Items:
     for kind, same in _grouped(case.facts("edge-nails"), lambda f: f.subject or "").items():
+        same = [*same, *_of_thickness(case, kind)]
         yield f"{kind} sheathing nails at panel edges", [_of_fact(f, f"{f.value:g} in", f.value or 0, f.text or "") for f in same]
+
+
+def _of_thickness(case: Case, kind: str) -> list[Fact]:
+    """Nails of panels whose words name no part of the house, where the set has panels of that thickness on this part alone."""
+    told = [(f.subject, (f.text or "").split("|")) for f in case.facts("panel-nails")]
+    mine = {thick for subject, (thick, _) in told if subject == kind} - {thick for subject, (thick, _) in told if subject not in {kind, None}}
+    bare = [f for f in case.facts("panel-nails") if f.subject is None and (f.text or "").split("|")[0] in mine]
+    return [f.model_copy(update={"text": (f.text or "").split("|")[1]}) for f in bare]
 
 
 _LEAST_SPACING = 12  # inches; connectors along a wall stand a stud bay or more apart, a smaller figure is a distance from an end
