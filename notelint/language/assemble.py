@@ -13,11 +13,13 @@ from notelint.language.said_joints import NO_CONTEXT, Context, Subject, joints_i
 from notelint.language.words_of import Read
 from notelint.model import Fastener, FastenerKind, Joint, Requirement
 
+_LIMITS = r"(?!\s(?:be\s)?(?:spaced\s|placed\s|set\s)?(?:exceed|more|less|over|under|greater|farther|further|closer|wider|fewer))"
 _DENIED = re.compile(
     r"\bnot (?:be )?(?:required|req'?d|needed|necessary|called for|used|install)|\bno(?:ne)? (?:[\w-]+ ){0,3}(?:are|is|required"
     r"|req'?d|needed)\b"
     r"|\bno (?:[\w-]+ ){0,2}(?:ties?|straps?|clips?|connectors?|hold-?downs?|anchors?|hangers?|hardware)\b|\bomit(?:ted)?\b|\bdo "
-    r"not\b|\bshall not\b|\bnever\b|\bnobody\b|\bnot permitted\b|\bprohibited\b|\bmust not\b|\bmay not\b|\bdeleted?\b"
+    r"not\b|\bnobody\b|\bnot permitted\b|\bprohibited\b|\bdeleted?\b"
+    rf"|\b(?:never|(?:shall|must|may) not)\b{_LIMITS}"
 )
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")

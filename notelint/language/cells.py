@@ -35,8 +35,10 @@ def fasteners_of(read: Read, cells: Cells, device: str | None) -> tuple[Fastener
     if device == "nailing":
         out = _spaced_by_columns(read, cells, out)
         out = [_sized_by_columns(read, cells, f) for f in out]
-    if device == "anchor bolt" and (length := length_of(read, cells, "length")):
-        out = [f if f.length_in or f.kind != "anchor bolt" else f.model_copy(update={"length_in": length}) for f in out]
+    if device in ("anchor bolt", "rod") and not any(f.diameter_in for f in out):
+        out += _bolt_by_columns(read, "rod" if device == "rod" else "anchor bolt")
+    if device in ("anchor bolt", "rod") and (length := length_of(read, cells, "length")):
+        out = [f if f.length_in or f.kind not in ("anchor bolt", "rod") else f.model_copy(update={"length_in": length}) for f in out]
     return tuple(sorted(out, key=lambda f: f.start))
 
 
@@ -57,7 +59,16 @@ def _spaced_by_columns(read: Read, cells: Cells, nails: list[Fastener]) -> list[
     return nails
 
 
-_DIAMETER_HEAD = re.compile(r"^(?:nail )?dia(?:m|meter)?\b")
+_DIAMETER_HEAD = re.compile(r"^(?:nail |bolt |rod |anchor )?dia(?:m|meter)?\b")
+
+
+def _bolt_by_columns(read: Read, kind: FastenerKind) -> list[Fastener]:
+    """An anchor whose diameter stands in a column of its own, a bare figure under "Dia"."""
+    for cell in read.passage.cells:
+        value = figure(read.low[cell.start : cell.end].strip(' "')) if _DIAMETER_HEAD.match(plain(cell.column)) else None
+        if value is not None and 0.25 <= value <= 2:
+            return [Fastener(kind=kind, diameter_in=value, start=cell.start, end=cell.end, stated=("diameter_in",))]
+    return []
 
 
 def _sized_by_columns(read: Read, cells: Cells, fastener: Fastener) -> Fastener:

@@ -24,7 +24,7 @@ def _length(name: str) -> str:
 
 SIZE = re.compile(
     rf"""
-      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:d\b|d(?=x\s?\d)|penny\b)
+      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:(?<!\ )d\b|(?<=\ )d(?=\s(?:[a-z]+\s)?nails?\b|\s?@|\s?x\s?[\d.]|\s(?:common|box|sinker|galv))|d(?=x\s?\d)|penny\b)
         (?:\s?(?:(?:\w+\s)?(?:nails?|shank|common|box|sinkers?|wire|galv\w*|hot-dip\w*|h\.?d\.?g\.?|com\.?)\b\.?,?\s?){{0,4}})?
         (?:{BY}{_length("plen")}(?:\s?\(\s?(?P<pdia4>{DEC})(?:{IN})?{DIA_WORD}?\s?\))?|\s?\(\s?(?P<pdia>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen2")})?
           |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b
@@ -87,7 +87,8 @@ PER = re.compile(
 METRIC = re.compile(r"\(?\s?\d+(?:\.\d+)?(?:\s?mm)?\s?(?:x\s?\d+(?:\.\d+)?\s?)?mm\)?")
 SPACED = re.compile(
     rf"^[^;(]{{0,40}}?(?:(?:@|\bat\b|\bspaced\b|\bper\b)\s?(?:every\s)?(?P<v>{FIGURE}){IN}?(?!\s?(?:x|ga|from|past|edges? "
-    rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent|(?:at|along|on) (?:all |the |panel |supported |sheet )*edges))"
+    rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent|(?:at|along|on) (?:all |the |panel "
+    rf"|supported |sheet )*edges))"
 )
 LONG = re.compile(rf"^(?:[^;(|]{{0,36}}?,)?\s?(?P<v>{FIGURE}){IN}?\s(?:long|min(?:imum)? length|in length)\b")
 AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")

@@ -54,7 +54,9 @@ class Said(NamedTuple):
     places: frozenset[str]
 
 
-_UNDER_A = re.compile(r"\s(?:that (?:is|stands) )?(?:under|below|beneath|supporting|carrying)\s(?:(?:a|an|any|each|every|ea\.?|the|all)\s)?(?:roof\s)?")
+_UNDER_A = re.compile(
+    r"\s(?:that (?:is|stands) )?(?:under|below|beneath|supporting|carrying)\s(?:(?:a|an|any|each|every|ea\.?|the|all)\s)?(?:roof\s)?"
+)
 """Between a stud and a truss: says where the stud stands, and joins nothing."""
 
 
@@ -213,6 +215,12 @@ def _sill(said: Said) -> Joint | None:
         return "sill-to-foundation"
     if said.device == "sill strap" and said.names & STUDS and "sill plate" in said.names and not said.names & CONCRETE:
         return "stud-to-sill"
+    if (
+        said.device == "anchor bolt"
+        and "post" in said.names
+        and not said.names & {"sill plate", "plate", "sole plate", "wall", "stem wall"}
+    ):
+        return "post-foot"  # the anchors of a column's foot plate
     if said.device in ("anchor bolt", "sill strap"):
         return "new-to-existing" if _to_existing(said.low) else "sill-to-foundation"
     if said.device == "hold-down" or (said.names & STUDS and said.names & (CONCRETE | {"sill plate", "sole plate"})):

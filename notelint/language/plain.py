@@ -25,6 +25,11 @@ _METRIC_LAST = re.compile(
     r"\s?\((?P<equal>\d[\d.,]*(?:\s?(?:x|by|to|and|-)\s?\d[\d.,]*)*)\s?(?P<unit>mm|cm|m)?\)",
     re.IGNORECASE,
 )
+# "[813 mm]", "900 mm [36 in]": square brackets around a measure are round ones to the reader
+_MEASURED = re.compile(
+    r"(?:(?<=mm )|(?<=mm)|(?<=M1\d )|(?<=M2\d )|(?<=M8 ))\[\s?([^\[\]]{1,24})\s?\]"
+    r"|\[\s?([^\[\]]{0,20}\d[^\[\]]{0,20}?(?:mm|cm|\bm|[kM]?Pa|kN(?:/m)?)[23]?)\s?\]"
+)
 _MM_PER_INCH = 25.4
 _FILLED_IN = re.compile(r"\(\s+([\w\d][\w\d/.' \"-]*?)\s+\)")
 
@@ -33,6 +38,8 @@ _FILLED_IN = re.compile(r"\(\s+([\w\d][\w\d/.' \"-]*?)\s+\)")
 def plain(text: str) -> str:
     """`text` in lower case with one form for quotes, dashes, times and diameter signs; as long as `text`."""
     flat = text.translate(_SAME)
+    if "[" in flat:
+        flat = _MEASURED.sub(lambda m: f"({(m[1] or m[2]).ljust(len(m.group()) - 2)})", flat)
     if "(" in flat:
         flat = _FILLED_IN.sub(lambda m: f"  {m[1]}".ljust(len(m.group())), flat)
     if "mm" in flat:

@@ -23,7 +23,8 @@ FIGURE = (
     rf"|\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|\d+\.\d+|\.\d+|\d+)"
 )
 _INCH = (
-    r"(?:\s?(?:\"|''|´´)|\s{0,3}-?(?:inches|inch)\b|\s{0,3}-?in\b(?!\s(?:the|a|an|to|of|each|every|all|place|wood|line|one|two|both"
+    r"(?:\s?(?:\"|''|´´)|\s{0,3}-?(?:inches|inch)\b|\s{0,3}-?in\b(?!\s(?:the|a|an|to|of(?! (?:that|it|which|its|this)\b)"
+    r"|each|every|all|place|wood|line|one|two|both"
     r"|field|floor|wall|crawl)\b)\.?)"
 )
 _FOOT = r"(?:\s?'(?!')|\s?-?(?:feet|foot)\b|\s?-?ft\b\.?)"
@@ -60,12 +61,14 @@ _ON_CENTER = (
 )
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
 _AT_FIGURE = re.compile(
-    rf"@\s?(?P<only>[4-9]|[1-9]\d)(?!\s?(?:[\w.]*\d|['\"°%/-]|x\b|ft\b|feet\b|foot\b|in\b|inch|mm\b|psf|plf|lbs?\b|ga\b|deg|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)"
+    rf"@\s?(?P<only>[4-9]|[1-9]\d)(?!\s?(?:[\w.]*\d|['\"°%/-]|x\b|ft\b|feet\b|foot\b|in\b|inch|mm\b|psf|plf|lbs?\b|ga\b|deg"
+    rf"|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)"
 )
 """Terse callouts leave the unit out: "5/8 @ 48", "joists @ 16: all stack", "8d @ 6 edge"."""
 _BARE_EMBED = re.compile(r"(?<![\w.,/x-])(?P<only>\d{1,2}(?:-1/2)?)(?=\s?(?:min\.?\s|minimum\s)?embed)")
 _PENNY = re.compile(
-    r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:d|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
+    r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:(?<! )d|(?<= )d(?=\s(?:[a-z]+\s)?nails?|\s?@|\s?x\s?[\d.]|\s(?:common|box|sinker"
+    r"|galv)|$)|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
 )
 _GAUGE = re.compile(
     r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:ga\b\.?|gauge\b|gage\b|gauges\b|gages\b|g\.a\.)|(?<!\w)(?:ga\.?|gauge)\s?(\d{1,2})(?!\w)"

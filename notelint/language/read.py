@@ -45,7 +45,12 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Re
     known = _known(book)
     subjects = headed(words)
     read = [
-        _pass(_without_sheets(_with_marks(w, known), sheets), book, titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT), subjects.get(w.passage.id))
+        _pass(
+            _without_sheets(_with_marks(w, known), sheets),
+            book,
+            titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT),
+            subjects.get(w.passage.id),
+        )
         for w in words
     ]
     clauses = tuple(c for one in read for c in one.clauses)

@@ -35,6 +35,7 @@ _CONNECTOR_TITLE = re.compile(
     r"hold|strap|connect|hardware|\bties?\b|anchor|uplift|hanger|tie-?down|fasten|clip|post (?:base|cap)|load path"
 )
 _SHEAR_TITLE = re.compile(r"shear|braced|s\.?w\.? sched")
+_PANEL_ROW = re.compile(r"\bsheathing\b|\bosb\b|\bplywood\b|\bcdx\b|\bt ?[+&] ?g\b")
 _NAILING_TITLE = re.compile(r"nailing|fasten|\bnails?\b")
 _SHORT_NAMES = re.compile(r"\s*(?:\d+x\d+ )?(cap|base)\b")
 
@@ -93,10 +94,22 @@ def read_row(read: Read) -> list[Requirement]:
     mark = _mark(passage, cells)
     if mark and mark.isdigit() and device in (None, "blocking") and _NAILING_TITLE.search(title):
         mark = None  # the number of a line in a list of joints
-    if device == "anchor" and not mark and cells.get("embed"):
-        device = "anchor bolt"  # a table of anchors by diameter and depth in concrete
+    if device == "anchor" and cells.get("embed"):
+        # a table of anchors by diameter and depth in concrete; one under a hold-down is its rod
+        device = (
+            "rod"
+            if mark and re.search(r"hold-?\s?down|tie-?\s?down|under (?:each|every|ea\.?|the) [a-z]{1,3}-?\d", read.low)
+            else "anchor bolt"
+        )
     if device == "blocking" and _NAILING_TITLE.search(title):
         device = "nailing"
+    if (
+        device is None
+        and not _SHEAR_TITLE.search(title)
+        and _PANEL_ROW.search(f"{title} {read.low}")
+        and not read.terms(0, len(read.low), "device")
+    ):
+        device = "sheathing"
     if device is None and not (mark and is_connector_schedule(passage)):
         nailed = _NAILING_TITLE.search(title) or (
             not mark

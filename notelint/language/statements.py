@@ -113,6 +113,13 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
         built = build(read, segment.start, segment.end, subject, hint=_hint(device), context=context)
         if device == "anchor" and not anchor.mark and _of_sill_before(read, segment, built):
             built = [r.model_copy(update={"device": "anchor bolt", "joint": "sill-to-foundation"}) for r in built]
+        if (
+            device == "anchor bolt"
+            and not anchor.mark
+            and _POST_LEADS.match(read.low)
+            and "sill plate" not in read.names(0, len(read.low), "member")
+        ):
+            built = [r.model_copy(update={"joint": "post-foot", "joins": ("post",)}) for r in built]
         if anchor.mark and device in ("tie", "connector", "clip", "anchor") and _of_roof_before(read, segment, built):
             built = [r.model_copy(update={"device": "roof tie", "joint": "roof-to-wall"}) for r in built[:1]]
         if device in ("tie", "connector", "strap", "clip") and _of_post_before(read, segment, built):
@@ -121,6 +128,8 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
     return [r for r in out if _worth(r)]
 
 
+_POST_LEADS = re.compile(r"\W*(?:[\w-]+ ){0,2}(?:posts?|columns?)\b[^.;]{0,30}[:.]")
+"""A note about posts: anchors in it hold their foot plates."""
 _SEVERAL = frozenset({"strap", "tie", "hanger", "clip", "connector", "anchor", "roof tie", "angle", "hold-down", "stud tie", "header tie"})
 
 

@@ -57,7 +57,8 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
 
 
 _THEN = re.compile(
-    r"(?:,|;)\s?(?:and\s|then\s)?|\band\s(?=(?:standing|stood|set|seated|sitting|resting|bearing|stands?|sits?|bears?|rests?|held|anchored)\b)"
+    r"(?:,|;)\s?(?:and\s|then\s)?|\band\s(?=(?:standing|stood|set|seated|sitting|resting|bearing|stands?|sits?|bears?"
+    r"|rests?|held|anchored)\b)"
 )
 
 
@@ -96,7 +97,7 @@ def _calls(read: Read, anchor: Anchor, start: int, end: int) -> bool:
 def _bolt_anchor(read: Read, start: int, end: int) -> Anchor | None:
     """Bolts at a sill or in concrete ("1/2 in. bolts at 6 ft") are anchor bolts."""
     bolt = next((f for f in read.terms(start, end, "fastener") if f.name == "bolt" and "through" not in read.low[f.start : f.end]), None)
-    if bolt is None or read.names(start, end, "member") & {"ledger", "post", "beam"}:
+    if bolt is None or read.names(start, end, "member") & {"ledger", "post", "beam"} or "stagger" in read.low[start:end]:
         return None
     roles = {role for q, role in read.lengths(start, end) if q.unit == "in" and (role != "spacing" or q.value >= 16)}
     on_concrete = bool(read.names(start, end, "member") & (CONCRETE | {"sill plate"})) or bool(roles & {"embedment", "end distance"})

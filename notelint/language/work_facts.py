@@ -149,7 +149,8 @@ def _cut_plates(view: View) -> Iterator[Fact]:
         repaired = bool(tied) or bool(
             re.search(
                 r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|shall not|not (?:to )?be|no more|no holes?|limit"
-                r"|half|50|consent|permission|wider than|larger than|unless|\bno (?:\w+ )?(?:top )?plates?\b|\bat (?:the )?most\b|\bmax|\bnever\b|\bnot\b",
+                r"|half|50|consent|permission|wider than|larger than|unless|\bno (?:\w+ )?(?:top )?plates?\b|\bat (?:the "
+                r")?most\b|\bmax|\bnever\b|\bnot\b",
                 low,
             )
         )

@@ -24,6 +24,12 @@ r"|windows? (?:and doors? )?(?:are |shall be )?"
     r"(?:fasten|anchor|strap|install)\w*|rebar|reinforc\w+|form ties?|wall ties|vapou?r|house ?wrap|temporary|lifting"
 r"|shipping|during erection)\b"
 )  # fmt: skip
+_OTHER_LEAD = re.compile(
+    r"\W*(?:the )?(?:new )?(?:windows?|doors?|skylights?|siding|cladding|veneer|gutters?|cabinets?|railings?|handrails?"
+    r"|appliances?|ducts?|pipes?|fixtures?)"
+    r"(?:,? (?:and|or|&) \w+)?\s?(?::|-|,| (?:is|are|shall be|to be) )(?![^.;]{0,40}\bheaders?\b)"
+)
+"""A statement whose subject is another trade's work."""
 _SHEATHING_CLIPS = re.compile(r"\b(?:sheathing|plywood|osb|decking|deck|panels?)\b[^.;]{0,40}\bclips\b(?! (?:to|at) (?:each|every|ea))")
 _AT_LARGE = re.compile(
     r"\b(?:all|any|every|where|when|if|for)\s+(?:\w+[\s/,]+){0,3}(?:connectors?|straps?|hangers?|hold-?\s?downs?|ties"
@@ -113,7 +119,7 @@ def _calls_for_none(case: Case, r: Requirement) -> bool:
     """Words about connectors at large, about how they are set, or of another trade's metal call for no piece of the frame."""
     low = statement_words(case, r)
     quote = r.quote.lower()
-    if OTHER_TRADE.search(low) or _SHEATHING_CLIPS.search(low) or _UPLIFT_BY_PANEL.search(low):
+    if OTHER_TRADE.search(low) or _OTHER_LEAD.match(low) or _SHEATHING_CLIPS.search(low) or _UPLIFT_BY_PANEL.search(low):
         return True
     if r.see or _AT_LARGE.search(quote) or _FROM_TRUSS_PLANT.search(low) or _furnished(case, r):
         return True

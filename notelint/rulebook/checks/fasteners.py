@@ -56,7 +56,7 @@ def _bare(case: Case, item: Item) -> bool:
     scheduled = case.definitions or not item.about[0].mark  # in a set without schedules a bare mark is a model
     if not item.defined and scheduled and not any(_named_beside(r) for r in item.about):
         return False  # an undefined mark or unnamed hardware has a question of its own
-    return not any(_furnished(r.quote) for r in item.about)
+    return not any(_furnished(case, r) for r in item.about)
 
 
 def _of_a_scheduled_family(case: Case, item: Item) -> bool:
@@ -77,10 +77,9 @@ def _is_schedule_of_set(case: Case, r: Requirement) -> bool:
     return any("sched" in s.lower() for s in r.see) or bool(case.definitions)
 
 
-def _furnished(quote: str) -> bool:
-    return bool(
-        re.search(r"(furnished|supplied|provided) (with|by) (the )?truss|by (the )?truss (maker|manufacturer|supplier)", quote.lower())
-    )
+def _furnished(case: Case, r: Requirement) -> bool:
+    """Whether the piece comes with the trusses from their maker."""
+    return any(f.passage == r.passage and f.start < r.end and r.start < f.end for f in case.facts("furnished-with-trusses"))
 
 
 def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:

@@ -203,7 +203,7 @@ _OUTSIDE = ("porch", "deck", "carport", "landing", "balcony")
 
 def post_ties(_: NoParameters, case: Case) -> Iterator[Finding]:
     """Posts that carry a porch, deck, carport or beam: a connector at the foot and one at the head."""
-    posts = [f for f in case.facts("post-at") if f.subject in _OUTSIDE]
+    posts = [f for f in case.facts("post-at") if f.subject in _OUTSIDE and not _of_unused_row(case, f)]
     contexts = list(dict.fromkeys(f.subject or "" for f in posts))
     free = [f for f in case.facts("post") if f.text is None and _free_standing(case, f)]
     for context in contexts:
@@ -215,6 +215,12 @@ def post_ties(_: NoParameters, case: Case) -> Iterator[Finding]:
         lacks = [end for end, joint in (("foot", "post-foot"), ("head", "post-head")) if not _post_end(case, joint, "")]
         if lacks:
             yield _post_finding(case, "free-standing posts", free, lacks)
+
+
+def _of_unused_row(case: Case, f: Fact) -> bool:
+    """Whether the words are a schedule's line whose mark nothing uses: it tells of a piece, not of a post of this house."""
+    marks = [mark_key(r.mark) for rows in case.definitions.values() for r in rows if r.mark and r.passage == f.passage and r.kind == "row"]
+    return any(all(r.kind == "row" for r in case.by_mark.get(key, ())) and len(case.by_mark.get(key, ())) < 2 for key in marks)
 
 
 _POST_ANSWER = {

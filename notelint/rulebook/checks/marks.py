@@ -48,9 +48,17 @@ def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
         row = rows[0]
         if row.kind != "row" or not _of_schedule(case, row) or not re.search(r"\d|-|^[A-Z]{2,3}$", row.mark or ""):
             continue
-        if any(u.key == key and not u.defines and not _SENDS.search(case.passages[u.passage].text) for u in case.reading.marks if u.passage in case.passages):
+        if any(
+            u.key == key and not u.defines and not _SENDS.search(case.passages[u.passage].text)
+            for u in case.reading.marks
+            if u.passage in case.passages
+        ):
             continue
-        if any(r.kind != "row" and not _SENDS.search(case.passages[r.passage].text) for r in case.by_mark.get(key, ())) or _typical(case, row) or _named_in_text(case, key, row):
+        if (
+            any(r.kind != "row" and not _SENDS.search(case.passages[r.passage].text) for r in case.by_mark.get(key, ()))
+            or _typical(case, row)
+            or _named_in_text(case, key, row)
+        ):
             continue
         unused.append(row)
     if unused:
@@ -72,7 +80,8 @@ def _typical(case: Case, row: Requirement) -> bool:
 
 
 _SENDS = re.compile(
-    r"\bmarks?\b[^.;]{0,40}\b(?:set out|listed|given|found|described|defined|shown|scheduled|are in)\b[^.;]{0,30}\b(?:table|schedule|legend|list|key)\b",
+    r"\bmarks?\b[^.;]{0,40}\b(?:set out|listed|given|found|described|defined|shown|scheduled|are "
+    r"in)\b[^.;]{0,30}\b(?:table|schedule|legend|list|key)\b",
     re.IGNORECASE,
 )
 """Words that send the reader to the schedule use none of the marks they name."""

@@ -197,7 +197,9 @@ def _edge_nails(case: Case) -> Items:
 def _of_thickness(case: Case, kind: str) -> list[Fact]:
     """Nails of panels whose words name no part of the house, where the set has panels of that thickness on this part alone."""
     told = [(f.subject, (f.text or "").split("|")) for f in case.facts("panel-nails")]
-    mine = {thick for subject, (thick, _) in told if subject == kind} - {thick for subject, (thick, _) in told if subject not in {kind, None}}
+    mine = {thick for subject, (thick, _) in told if subject == kind} - {
+        thick for subject, (thick, _) in told if subject not in {kind, None}
+    }
     bare = [f for f in case.facts("panel-nails") if f.subject is None and (f.text or "").split("|")[0] in mine]
     return [f.model_copy(update={"text": (f.text or "").split("|")[1]}) for f in bare]
 
