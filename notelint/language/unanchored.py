@@ -35,6 +35,7 @@ _STOREYS = frozenset({"first storey", "second storey", "third storey", "upper st
 _PATH = re.compile(
     r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
     r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
+    r"|\b(?:past|over|across|down) the (?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey|story) down\b"
 )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from notelint.language.marks import NOT_MARKS, key_of
 from notelint.language.words_of import Read
-from notelint.model import Device, Requirement
+from notelint.model import Device, Passage, Requirement
 
 _TOKEN = re.compile(r"(?<![\w/&.#-])([A-Z]{1,5})-?(\d{1,3})(?:-(\d{1,2}))?(?![\w/]|\.\d|\"|'|-\d|\s?x\s?\d{1,2}(?!\d|\s?(?:\"|in\b|IN\b)))")
 _FASTENED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)|\bbolts?\b|\brods?\b|\ba\.?t\.?r\b", re.IGNORECASE)
@@ -34,6 +34,7 @@ _BY_JOINT: dict[str, Device] = {
 def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: Iterable[str]) -> set[str]:
     """Keys of such marks. One letter and a number is a mark only beside a piece's name; a grid or beam letter is none."""
     known, found = {*book, *sheets}, set()
+    found |= {key for read in words for key in _letters_of_pieces(read.passage) if key not in known}
     prefixes = {re.match(r"[A-Z]*", s).group() for s in sheets}  # type: ignore[union-attr]
     for read in words:
         passage = read.passage
@@ -69,6 +70,24 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
             r = r.model_copy(update={"device": device}) if device else r
         out.append(r)
     return out
+
+
+_LETTERS_OF_PIECE = re.compile(
+    r"(?<![\w/&.#-])([A-Z]{2,3}(?:-[A-Z])?)(?= (?:[a-z]+ )?(?:straps?|ties?|caps?|bases?|hangers?|clips?|hold-?downs?|tie-?downs?|devices?|brackets?)\b)"
+)
+_WORDS_IN_CAPITALS = frozenset({
+    "ABS", "ACQ", "ALL", "ADD", "AC", "ATR", "BOT", "BS", "CAP", "CDX", "CL", "CMU", "CO", "CONC", "DBL", "DF", "END", "EQ", "ES", "EXT", "FF", "FND",
+    "FDN", "GA", "GI", "GWB", "GYP", "HDG", "HDR", "HF", "HSS", "ICC", "INT", "LVL", "MAX", "MIN", "MTL", "NEW", "NTS", "OC", "OSB", "PSL", "PT",
+    "RO", "SEE", "SET", "SIM", "SPF", "SS", "SST", "STL", "SYP", "TOP", "TYP", "UNO", "USE", "UV", "WSP", "HVAC", "GFI", "PVC", "EA",
+})  # fmt: skip
+
+
+def _letters_of_pieces(passage: Passage) -> set[str]:
+    """Letters before a piece's name in mixed writing: "RK tie", "TD-A tension device". In capitals throughout they could be any word."""
+    if passage.kind in {"title", "heading"} or passage.text.isupper():
+        return set()
+    found = {m[1] for m in _LETTERS_OF_PIECE.finditer(passage.text)}
+    return {key_of(f) for f in found if f.split("-")[0] not in NOT_MARKS | _WORDS_IN_CAPITALS}
 
 
 _ENDS_OF_HEADER = re.compile(

@@ -291,7 +291,7 @@ def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
             continue
         result = strap_reach(length, floor, nails.count or 0, spacing, rows=_rows(case, about))
         if not result.reaches:
-            shown = [case.where_of(r) for r in sorted(about, key=lambda r: not r.defines)[:2]]
+            shown = [case.where_of(r) for r in sorted(about, key=lambda r: (not r.defines, not r.fasteners, not r.steel))[:2]]
             name = about[0].mark or f"the {length:g} in strap"
             yield Finding(
                 rule="",
