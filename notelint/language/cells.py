@@ -164,9 +164,14 @@ def length_of(read: Read, cells: Cells, role: str, *, largest: bool = False) -> 
             if quantity.unit == "in":
                 return quantity.value
         bare = figure(read.low[cell.start : cell.end].strip())
+        if bare and _METRIC_HEAD.search(plain(cell.column)):
+            return round(bare / 25.4 * 8) / 8
         if bare and 0 < bare <= 144:
             return bare
     return None
+
+
+_METRIC_HEAD = re.compile(r"\bmm\b|millimet")
 
 
 def steel_in(read: Read, cells: Cells, whole: Steel | None) -> Steel | None:

@@ -29,7 +29,7 @@ SIZE = re.compile(
         (?:{BY}{_length("plen")}(?:\s?\(\s?(?P<pdia4>{DEC})(?:{IN})?{DIA_WORD}?\s?\))?|\s?\(\s?(?P<pdia>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen2")})?
           |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b
           |{BY}(?P<pdia2>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen5")})?
-          |\s?(?:/|,)\s?(?P<pdia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?{BY}{_length("plen6")}
+          |\s?(?:/|,|)\s?(?P<pdia3>0?\.\d{{3}})(?:{IN})?{DIA_WORD}?{BY}{_length("plen6")}
           |\s?,?\s?(?P<pdia5>0?\.\d{{3}})(?:{IN})?{DIA_WORD})?
     | (?<!\w)n(?P<short>8|10|16)(?=[\s),;.]|$)(?:\s?nails?)?(?:\s?\(\s?(?:\d+d\s?x\s?)?{_length("slen")}\s?\)|{BY}{_length("slen2")})?
     | (?<!\w)(?:\#|no\.\s?)(?P<number>\d{{1,2}})(?:{BY}{_length("nlen")}

@@ -76,7 +76,7 @@ def anchors_of(read: Read, start: int, end: int, devices: dict[str, str | None])
 
 def _said_beside(low: str, start: int, end: int) -> str | None:
     """Short names that only a mark makes plain: "PC-2 caps", "PB-1 bases"."""
-    match = re.match(r"\s(?:\w+\s)?(cap|base)s?\b", low[end:]) or re.search(r"\b(cap|base)s?,?:?\s$", low[:start])
+    match = re.match(r"\"?\s(?:\w+\s)?(cap|base|shoe)s?\b", low[end:]) or re.search(r"\b(cap|base|shoe)s?,?:?\s\"?$", low[:start])
     return None if match is None else "post cap" if match[1] == "cap" else "post base"
 
 
@@ -93,11 +93,17 @@ def _named_later(low: str, last: Anchor, anchor: Anchor, devices: dict[str, str 
     )
 
 
+_SIZED = re.compile(r"\s?[=:]\s?(?:\d[\d./-]*|\"|x|by|ga\b\.?|gauge|in\b\.?|galv\w*\.?|steel|wide|long|an?\b|[\s,.-]){1,30}")
+"""Sizes between a mark and the name of its piece: "CL-1 = 18 ga. x 1-1/4 x 12 clip"."""
+
+
 def _belong(low: str, last: Anchor, anchor: Anchor) -> bool:
     """Whether a mark and a device stand beside each other as one ("CS-7 coil strap", "hold-down (HD-3)")."""
     if (last.mark is None) == (anchor.mark is None) or (last.device and last.mark):
         return False
     gap = low[last.end : anchor.start]
+    if last.mark and not last.device and _SIZED.fullmatch(gap):
+        return True
     if last.mark and not last.device:
         return (
             len(gap) < 26

@@ -14,7 +14,7 @@ from notelint.language.rows import own_mark, title_of
 from notelint.language.said_joints import NO_CONTEXT, Context, Subject
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.stretches import stretches
-from notelint.language.unanchored import left_to_maker, whole_sheathing, without_anchor
+from notelint.language.unanchored import left_to_maker, nails_at_large, whole_sheathing, without_anchor
 from notelint.language.words_of import GENERAL, Read
 from notelint.model import Cell, FastenerKind, Joint, Requirement
 
@@ -60,8 +60,9 @@ def read_statements(read: Read, book: Book, title: Context = NO_CONTEXT) -> list
             if every:
                 out += every
                 continue
-        out += _of_anchors(read, segment, book, context) if segment.anchors else without_anchor(read, segment.start, segment.end)
+        out += _of_anchors(read, segment, book, context) if segment.anchors else without_anchor(read, segment.start, segment.end, context)
     out += left_to_maker(read, out)
+    out += nails_at_large(read, out) if read.passage.kind in ("note", "text") else []
     return _whole_quotes(read, out + whole_sheathing(read, out))
 
 

@@ -12,7 +12,7 @@ from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.words_of import Read
 
 _FOLLOWS = re.compile(
-    r"^(?:one|two|three|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
+    r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
     r"|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to"
     r"|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see)\b|^\("
 )
@@ -44,6 +44,7 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
             anchors = [bolts]
         if anchors:
             start = _after_bolted(read, start, anchors[0].start, out)
+            start = _after_steel(read, start, anchors[0], out)
             found = segments_of(read, start, end, anchors)
             out += _joined_to_last(out, found, read)
         elif out and out[-1].anchors and _goes_on(read, out[-1], start, end):
@@ -54,6 +55,17 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
         else:
             out.append(Segment(start, end, ()))
     return out
+
+
+def _after_steel(read: Read, start: int, first: Anchor, out: list[Segment]) -> int:
+    """Where blocking is spoken of after steel nailed over a cut, which is a piece of its own: "16 ga. strip, six 10d each side, add 2x blocking"."""
+    if first.device != "blocking" or not any(q.unit == "gauge" for q, _ in read.lengths(start, first.start)):
+        return start
+    breaks = [m for m in re.finditer(r",\s?(?:and\s|plus\s|add\s|with\s)?|;\s?|\b(?:plus|add|and)\s", read.low[start : first.start])]
+    if not breaks or not fasteners_in(read, start, start + breaks[-1].start()):
+        return start
+    out.append(Segment(start, start + breaks[-1].start(), ()))
+    return start + breaks[-1].end()
 
 
 _THEN = re.compile(

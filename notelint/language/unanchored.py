@@ -8,7 +8,7 @@ from notelint.language.assemble import build, fasteners_in, stance_of
 from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE
 from notelint.language.nailing import blanket_connector_nails, blanket_nails, is_blanket, nailing
-from notelint.language.said_joints import Subject
+from notelint.language.said_joints import NO_CONTEXT, Context, Subject
 from notelint.language.words_of import Read
 from notelint.model import Joint, Requirement
 
@@ -32,14 +32,15 @@ _CONNECT = frozenset(
     }
 )
 _STOREYS = frozenset({"first storey", "second storey", "third storey", "upper storey"})
+_STEEL_SIZE = re.compile(r"\b\d{1,2}\s?-?\s?(?:ga\b\.?|gauge|gage)\s?(?:,|x|by)?\s?\d[\d/ -]*(?:in\.?|\")?\s?(?:wide\s?)?(?:x|by)\s?\d")
 _PATH = re.compile(
-    r"uplift|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
+    r"uplift|\b(?:wind|roof) (?:lift|pull)\b|\bdoes the (?:pulling|holding|tying)|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
     r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
-    r"|\b(?:past|over|across|down) the (?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey|story) down\b"
+    r"|\b(?:past|over|across|down|bridg\w+) (?:the )?(?:\w+ )?(?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey|story) down\b"
 )
 
 
-def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
+def without_anchor(read: Read, start: int, end: int, context: Context = NO_CONTEXT) -> list[Requirement]:
     """Statements without a connector: sheathing as uplift path, nailing, blanket words on nails, vague connections."""
     low = read.low[start:end]
     members = read.names(start, end, "member")
@@ -49,10 +50,18 @@ def without_anchor(read: Read, start: int, end: int) -> list[Requirement]:
     if stance_of(low) == "blank":
         return [r for r in build(read, start, end, Subject(None))[:1] if r.joint]
     acts = read.names(start, end, "act") & _CONNECT
+    if nails and any(q.unit == "gauge" or role == "thickness" for q, role in read.lengths(start, end)):
+        over_cut = [r for r in build(read, start, end, Subject("plate tie"), context=context) if r.joint == "cut-plate"]
+        if over_cut:
+            return over_cut  # a bar, band or strip of steel nailed over the cut, whatever it is called
     if acts & {"tie", "strap"} and any(q.unit == "gauge" for q, _ in read.lengths(start, end)):
         tied = _tied_by_act(read, start, end, acts, members)
         if tied:
             return tied
+    if nails and len(members - {"wall", "roof"}) > 1 and _STEEL_SIZE.search(low):
+        strapped = [r for r in build(read, start, end, Subject("strap"), context=context) if r.joint not in (None, "other")]
+        if strapped:
+            return strapped  # steel by gauge, width and length between two members is a strap, whatever it is called
     if nails and (
         members
         or acts
@@ -95,11 +104,14 @@ def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members
 
 
 def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
-    speaks = members & {"wall sheathing", "sheathing"} or re.search(r"\bpanels?\b|\bsheath", low)
-    if not speaks and not (re.search(r"\bpanels?\b|\bsheath", whole) and re.match(r"(?:\w+ ){0,2}(?:them|they|these|it)\b", low)):
+    speaks = members & {"wall sheathing", "sheathing"} or re.search(r"\bpanels?\b|\bsheath|\b(?:wall|the) ply\b", low)
+    if not speaks and not (re.search(r"\bpanels?\b|\bsheath|\b(?:wall|the) ply\b", whole) and re.match(r"(?:\w+ ){0,2}(?:them|they|these|it)\b", low)):
         return False
     ties = members & {"sill plate", "rim", "sole plate", "top plate", "stud", "plate"}
-    laps = re.search(r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*)\b", low)
+    laps = re.search(
+        r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*|bridg\w+|unbroken"
+        r"|in one (?:piece|sheet)|full height)\b", low,
+    )
     nailed = re.search(r"\bnail\w*|\brows?\b|\d+d\b", low)
     return len(ties) >= 2 and bool(laps) and (bool(nailed) or "uplift" in low)
 
@@ -134,6 +146,28 @@ _CONNECTORS_SAID = re.compile(
     r"\b(?:connectors?|(?:framing |connector |metal )?hardware|(?:ties|straps|hangers|clips|anchors|hold-?\s?downs|connectors)\b)"
 )
 _FASTENERS_SAID = re.compile(r"\bfasten\w*|\bnails?\b|\bnailed\b|\bnailing\b|\bscrews?\b|\binstall(?:ed|ation)?\b")
+
+
+_METAL_AT_LARGE = re.compile(
+    r"\b(?:(?:framing |light[- ]ga\w* |sheet )*metal (?:framing )?(?:pieces|parts|hardware|work|connectors|fittings)|(?:framing|sheet) metal|metalwork"
+    r"|(?:framing |connector )?hardware|(?:metal )?connectors)\b"
+)
+
+
+def nails_at_large(read: Read, found: list[Requirement]) -> list[Requirement]:
+    """Nails of metal pieces at large, in a statement that nothing else was read from: "metal framing pieces get 10d x 2-1/2 nails"."""
+    out: list[Requirement] = []
+    for start, end in split(read.low, read.passage.text):
+        low = read.low[start:end]
+        taken = any(r.start < end and start < r.end and (r.mark or r.fasteners) for r in found)
+        if taken or not _METAL_AT_LARGE.search(low) or any(m.start >= start and m.end <= end for m in read.marks):
+            continue
+        nails = tuple(f for f in fasteners_in(read, start, end) if f.kind in ("nail", "screw") and (f.diameter_in or f.penny))
+        if nails and read.names(start, end, "member") <= {"wall", "roof"} and not read.names(start, end, "other trade"):
+            base = build(read, start, end, Subject(None))[0]
+            general = {"device": None, "joint": None, "joins": (), "steel": None, "spacing_in": None, "fasteners": nails}
+            out.append(base.model_copy(update={**general, "scope": (*base.scope, "all connectors")}))
+    return out
 
 
 def left_to_maker(read: Read, found: list[Requirement]) -> list[Requirement]:

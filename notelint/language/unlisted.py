@@ -75,6 +75,19 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
 _LETTERS_OF_PIECE = re.compile(
     r"(?<![\w/&.#-])([A-Z]{2,3}(?:-[A-Z])?)(?= (?:[a-z]+ )?(?:straps?|ties?|caps?|bases?|hangers?|clips?|hold-?downs?|tie-?downs?|devices?|brackets?)\b)"
 )
+_LETTERS_AFTER = re.compile(
+    r"\b(?i:straps?|ties?|caps?|bases?|shoes?|hangers?|clips?|hold-?downs?|tie-?downs?|brackets?) \(?([A-Z]{2,3}(?:-[A-Z])?)\)?(?=[ ,:;]|$)(?! [A-Z]{2})"
+)
+_QUOTED_LETTERS = re.compile(
+    r"[\"\u201c]([A-Z]{2,3})[\"\u201d]\s(?:\w+\s)?(?:strap|tie|cap|base|shoe|hanger|clip|hold-?down|bracket|seat)s?\b"
+    r"|\b(?:strap|tie|cap|base|shoe|hanger|clip|hold-?down|bracket|seat)s?,?\s(?:mark\s|type\s)?[\"\u201c]([A-Z]{2,3})[\"\u201d]",
+    re.IGNORECASE,
+)
+_SIGNED = re.compile(
+    r"(?<![\w/&.-])([A-Z]{2,4})\s?=\s?(?=[^.;=]{0,60}\b(?i:strap|tie|cap|base|shoe|hanger|clip|hold-?down|bracket|seat|saddle)s?\b)"
+    r"(?=[^.;=]{0,60}(?:\d\s?(?i:ga\b|gauge|in\b|\"|d\b)|\d/\d))"
+)
+"""A legend's line that says of letters what piece they are and of what size: "PCX = welded saddle, 1/4 in. plate"."""
 _WORDS_IN_CAPITALS = frozenset({
     "ABS", "ACQ", "ALL", "ADD", "AC", "ATR", "BOT", "BS", "CAP", "CDX", "CL", "CMU", "CO", "CONC", "DBL", "DF", "END", "EQ", "ES", "EXT", "FF", "FND",
     "FDN", "GA", "GI", "GWB", "GYP", "HDG", "HDR", "HF", "HSS", "ICC", "INT", "LVL", "MAX", "MIN", "MTL", "NEW", "NTS", "OC", "OSB", "PSL", "PT",
@@ -84,10 +97,12 @@ _WORDS_IN_CAPITALS = frozenset({
 
 def _letters_of_pieces(passage: Passage) -> set[str]:
     """Letters before a piece's name in mixed writing: "RK tie", "TD-A tension device". In capitals throughout they could be any word."""
-    if passage.kind in {"title", "heading"} or passage.text.isupper():
+    if passage.kind in {"title", "heading"}:
         return set()
-    found = {m[1] for m in _LETTERS_OF_PIECE.finditer(passage.text)}
-    return {key_of(f) for f in found if f.split("-")[0] not in NOT_MARKS | _WORDS_IN_CAPITALS}
+    found = {m[1] or m[2] for m in _QUOTED_LETTERS.finditer(passage.text)} | {m[1] for m in _SIGNED.finditer(passage.text)}
+    if not passage.text.isupper():
+        found |= {m[1] for pattern in (_LETTERS_OF_PIECE, _LETTERS_AFTER) for m in pattern.finditer(passage.text)}
+    return {key_of(f) for f in found if f.isupper() and f.split("-")[0] not in NOT_MARKS | _WORDS_IN_CAPITALS}
 
 
 _ENDS_OF_HEADER = re.compile(

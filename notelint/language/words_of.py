@@ -79,6 +79,7 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
     return Read(passage, low, tuple(found), tuple((q, role_of(low, q)) for q in quantities), marks)
 
 
+_SHORT_FOR = re.compile(r"\b(?:galv|ga|mtl|stl|typ|h\.d\.g|s\.s|ea)\.$")
 _RAFTER_TIE_MEMBER = re.compile(r"^s?\s?(?:are\b|\(?ceiling|2x|1x|=|at \d+|@|,? collar|and collar|\d)")
 
 
@@ -95,7 +96,8 @@ def _settled(found: Found, low: str) -> Found:
         return found
     if re.match(r"\s?(?:each|both|ea\.?) (?:side|end|face|leg)", low[found.end :]):
         return found
-    opens = not low[: found.start].strip() or low[: found.start].rstrip()[-1] in ".;:"
+    before = low[: found.start].rstrip()
+    opens = not before or (before[-1] in ".;:" and not _SHORT_FOR.search(before))
     if low[: found.end].endswith("s"):
         return found
     follows = re.search(r"(?:\band|\bshall be|\bshall|\bto|\w+ly|,) $", low[: found.start])
@@ -131,10 +133,17 @@ _LETTERED_DEVICES = frozenset({"hold-down", "post base", "post cap", "hanger", "
 """Short forms of these ("HD", "PC") are marks where the set's own schedule defines them."""
 
 
+_PIECE_BEFORE = re.compile(r"\b(?:straps?|ties?|caps?|bases?|shoes?|hangers?|clips?|hold-?downs?|brackets?)\s\(?$", re.IGNORECASE)
+
+
 def _lettered(text: str, found: list[Found], known: frozenset[str]) -> list[tuple[int, int, str]]:
     """Marks of letters alone; what the trade's vocabulary reads as a word of its own ("AB") is none."""
     taken = [f for f in found if not (f.kind == "device" and f.name in _LETTERED_DEVICES)]
-    return [(a, b, tag) for a, b, tag in find_letters(text, known) if not any(f.start < b and a < f.end for f in taken)]
+    return [
+        (a, b, tag)
+        for a, b, tag in find_letters(text, known)
+        if not any(f.start < b and a < f.end for f in taken) or _PIECE_BEFORE.search(text[:a])
+    ]
 
 
 def as_terms(read: Read, start: int, end: int) -> tuple[Term, ...]:

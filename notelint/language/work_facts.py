@@ -133,6 +133,13 @@ def _end_distance(view: View) -> Iterator[Fact]:
         yield view.at("end-distance", found.start(), found.end(), value=float(value.split("-")[0]))
 
 
+_CUT_RULED = re.compile(
+    r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|limit|half|50|consent|permission|wider than|larger|unless|up to|nothing"
+    r"|\bno (?:\w+ ){0,2}(?:plates?|holes?|cutting|boring|notch\w*|drilling|more)\b|\bat (?:the )?most\b|\bmax|\bnever\b|\bnot\b|\bmay be\b|\bwhole\b"
+)
+"""What makes a mention of a cut plate a rule about it: a repair, a limit, a ban."""
+
+
 def _cut_plates(view: View) -> Iterator[Fact]:
     """What is said of top plates that are cut, bored or notched: a passage that names both, or a tie at such a cut."""
     low = view.low
@@ -146,17 +153,11 @@ def _cut_plates(view: View) -> Iterator[Fact]:
     if (tied or (plate and cut)) and not only_studs and not sole:
         clause = next((c for c in view.clauses if has(c, "state", "cut") or has(c, "state", "pipe")), None)
         start, end = (clause.start, clause.end) if clause and not tied else (0, len(view.passage.text))
-        repaired = bool(tied) or bool(
-            re.search(
-                r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|shall not|not (?:to )?be|no more|no holes?|limit"
-                r"|half|50|consent|permission|wider than|larger than|unless|\bno (?:\w+ )?(?:top )?plates?\b|\bat (?:the "
-                r")?most\b|\bmax|\bnever\b|\bnot\b",
-                low,
-            )
-        )
+        repaired = bool(tied) or bool(_CUT_RULED.search(low))
         if repaired:
             yield view.at("cut-plate", start, end, subject="pipe" if _CUT_FOR.search(low) else None)
-    if (view.says("state", "compression") or view.says("device", "blocking") or view.says("member", "strongback")) and (
+    carries = view.says("state", "compression") or re.search(r"\bpush(?:es|ing)?\b|\bcompress", low)
+    if (carries or view.says("device", "blocking") or view.says("member", "strongback")) and (
         tied or (plate and cut)
     ):
         yield view.at("cut-plate-compression", 0, len(view.passage.text))

@@ -90,7 +90,7 @@ def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 
 _ALL_OF_TYPE = re.compile(
-    r"(?:^|[.;:,]\s+)(?:all\s+)?(?:wire\s+)?nails?\b\s*[,:|-]?\s*(?:(?:shall be|to be|are|is|be|means?|=)\s+)?(?:all\s+)?"
+    r"(?:^|[.;:,]\s+)(?:(?:all|every|each|any)\s+)?(?:wire\s+)?nails?\b(?:\s(?:called|given|named|shown|listed|written)[^.;,]{0,24}?)?\s*[,:|-]?\s*(?:(?:shall be|to be|are|is|be|means?|=)\s+)?(?:all\s+)?"
     r"(?:(?:hot-dip(?:ped)?|galvanized|galv\.?|bright|steel|wire)\s+)*(?P<type>common|box|sinkers?)\b",
     re.IGNORECASE,
 )
@@ -105,7 +105,7 @@ def _pennies_fixed_by_type(case: Case) -> set[str]:
 
 _DEFINED = re.compile(
     r"\b(\d{1,2})\s?d\b(?:\s*nails?)?[^.;|]{0,40}?(?:is|are|=|means?|use|:|,|\()\s*(?:a |an )?[^.;|]{0,12}?0?\.\d{2,3}\s*(?:\""
-    r"|in\.?)?\s*(?:dia\.?\s*)?x\s*\d"
+    r"|in(?:ch(?:es)?)?\b\.?)?\s*(?:dia\.?\s*)?(?:x|by)\s*\d"
 )
 
 
@@ -115,7 +115,7 @@ def _pennies_with_length(case: Case) -> set[str]:
         f"{int(m.group(1))}d"
         for p in case.passages.values()
         if p.kind != "row" and not any(u.passage == p.id and u.key in case.definitions for u in case.reading.marks)
-        for m in _DEFINED.finditer(p.text.lower())
+        for m in _DEFINED.finditer(plain(p.text))
     }
 
 
@@ -242,7 +242,9 @@ def _types_all_nails(text: str) -> bool:
 def _said_elsewhere(case: Case, penny: str) -> bool:
     """Whether the set defines this penny size once ("16d is 0.162 x 3-1/2") in a note of its own."""
     pattern = re.compile(
-        rf"\b{penny}\b\s*(?:nails?\s*)?(?:is|are|=|means|shall be|to be)\s*[^.;]{{0,20}}?(0?\.\d{{3}}|common|box|sinker)", re.I
+        rf"\b{penny}\b\s*(?:nails?\s*)?(?:(?:is|are|=|:|means|shall be|to be)\s*[^.;]{{0,20}}?(0?\.\d{{3}}|common|box|sinker)"
+        rf"|\(?0?\.\d{{3}}\s?(?:\"|in\b\.?)?\s?(?:shank|dia|\)))",
+        re.I,
     )
     return any(pattern.search(p.text) for p in case.passages.values())
 
@@ -362,6 +364,7 @@ def _diameters(f: Fastener) -> tuple[float, ...]:
 def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A penny size that the nail tables do not have, or one that contradicts its stated diameter or length."""
     told: set[tuple[str, float | None]] = set()
+    asked: set[tuple[str, float | None, float | None]] = set()
     for r in case.duties:
         for f in r.fasteners:
             if not f.penny or (f.kind and f.kind != "nail"):
@@ -371,8 +374,9 @@ def fastener_no_such_size(_: NoParameters, case: Case) -> Iterator[Finding]:
             kind = f.type if "type" in f.stated else None
             connector = r.device in CONNECTORS
             line = size_contradicts(f.penny, kind if not connector else (kind or "connector"), diameter, length)
-            if line:
+            if line and (f.penny, diameter, length) not in asked:
                 told.add((f.penny, diameter))
+                asked.add((f.penny, diameter, length))
                 yield Finding(
                     rule="", subject=f"{f.penny} {diameter or ''} {length or ''} {r.mark or r.joint or ''}".strip(),
                     where=(case.where_of(r),), arithmetic=(line,), values={"subject": f.penny, "answer": line},
@@ -413,7 +417,7 @@ def _sizes_in_passing(case: Case, p: Passage, told: set[tuple[str, float | None]
 
 def _sizes_said_in_words(case: Case, told: set[tuple[str, float | None]]) -> Iterator[Finding]:
     """Notes that say what a penny size is ("16d common = 0.148 dia."), wherever they stand."""
-    read = {r.passage for r in case.reading.requirements if r.fasteners}
+    read = {r.passage for r in case.reading.requirements if any(f.penny or f.diameter_in for f in r.fasteners)}
     for p in case.passages.values():
         if p.id not in read and p.kind in {"note", "callout", "text"}:
             yield from _sizes_in_passing(case, p, told)
