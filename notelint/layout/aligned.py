@@ -36,15 +36,19 @@ def make_table(title: Piece | None, heads: Sequence[str], rows: Sequence[Sequenc
     )
 
 
-def aligned_pairs(items: Sequence[Piece], pairs: Sequence[Pair], least: int) -> list[list[Pair]]:
-    """Pairs whose left and right pieces each start at one edge and that follow one another down the sheet."""
+def aligned_pairs(items: Sequence[Piece], pairs: Sequence[Pair], least: int, centred: bool = False) -> list[list[Pair]]:
+    """Pairs whose left and right pieces each start at one edge and that follow one another down the sheet.
+
+    The left ones may stand one under another by their middles where `centred` says so, as marks in symbols do.
+    """
     groups: list[list[Pair]] = []
     for pair in sorted(pairs, key=lambda p: items[p.left].middle):
         left, right = items[pair.left], items[pair.right]
         for group in reversed(groups[-40:]):
             a, b = items[group[-1].left], items[group[-1].right]
             below = 0.5 * a.size < left.middle - a.middle < 9 * a.size
-            if below and abs(a.x0 - left.x0) < 0.5 * a.size and abs(b.x0 - right.x0) < 0.5 * b.size:
+            in_line = abs(a.x0 - left.x0) < 0.5 * a.size or (centred and abs(a.centre - left.centre) < 0.4 * a.size)
+            if below and in_line and abs(b.x0 - right.x0) < 0.5 * b.size:
                 group.append(pair)
                 break
         else:

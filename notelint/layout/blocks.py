@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from notelint.layout.labels import Label, alone
+from notelint.layout.labels import Label, alone, numbers_notes
 from notelint.layout.pieces import Piece, piece_of
 
 HANG = 7.0  # ems from a number to its text at most
@@ -118,8 +118,7 @@ def lines_of(items: Sequence[Piece]) -> list[Line]:
 def _hangs(items: Sequence[Piece], i: int, j: int, label: Label, numbers: set[int]) -> bool:
     """True where piece j is the text of number i: numbers without a closing mark need another number or text in line with them."""
     number, text = items[i], items[j]
-    series = label.style == "series" and label.prefix[-2:-1].isdigit()  # "G1-7" numbers notes, "HD-7" is a mark
-    if series or (label.close and label.style != "series") or label.style in {"decimal", "bullet"}:
+    if numbers_notes(label) or (label.close and label.style != "series") or label.style in {"decimal", "bullet"}:
         return text.size < 1.6 * number.size and len(text.words) >= 1
     mates = sum(
         1

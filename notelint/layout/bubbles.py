@@ -14,6 +14,10 @@ SHEET = re.compile(r"^[A-Z]{1,3}[-.]?\d{1,3}(?:\.\d{1,2})?[A-Za-z]?$")
 BARE_SHEET = re.compile(r"^\d{1,2}\.\d{1,2}$")  # "5.0": a sheet number only below a detail number in a bubble
 
 
+TAG = re.compile(r"^[A-Z]{1,2}\d{1,2}$")  # letters with figures, as hardware, windows and walls are marked
+LIST_STEP = 8.0  # heights of a mark from one entry of a list to the next at most
+
+
 class Bubble(NamedTuple):
     """A circle (or stacked pair) with a number and, in a reference, the sheet it points to ("" for its own sheet)."""
 
@@ -29,17 +33,42 @@ def bubbles(words: Sequence[Word], circles: Sequence[Box]) -> list[Bubble]:
 
 
 def keynotes(marks: Sequence[Bubble], items: Sequence[Piece]) -> list[Bubble]:
-    """Bubbles that number the notes of a list: three or more in one line down, counting up, each with text to its right."""
-    single = sorted((m for m in marks if m.sheet is None and m.number.isdigit()), key=lambda m: (m.box.x0, m.box.top))
+    """Bubbles that mark the entries of a list: three or more in one line down, each with text to its right.
+
+    Figures and letters count up from entry to entry; marks of letters with figures come in any order.
+    """
+    single = sorted((m for m in marks if m.sheet is None), key=lambda m: (m.box.x0 + m.box.x1, m.box.top))
     found: list[Bubble] = []
     for i, first in enumerate(single):
+        if any(first is mark for mark in found):
+            continue
         run = [first]
         for mark in single[i + 1 :]:
-            if abs(mark.box.x0 - first.box.x0) < 3 and int(mark.number) == int(run[-1].number) + 1 and mark.box.top > run[-1].box.top:
+            if _in_line(run[-1], mark) and _next_entry(run[-1].number, mark.number):
                 run.append(mark)
-        if len(run) >= 3 and first not in found and all(_text_beside(mark, items) for mark in run):
+        if len(run) >= 3 and all(_text_beside(mark, items) for mark in run):
             found.extend(run)
     return found
+
+
+def _in_line(above: Bubble, mark: Bubble) -> bool:
+    """True where a mark stands below another, a few heights down at most."""
+    a, b = above.box, mark.box
+    return abs((a.x0 + a.x1) - (b.x0 + b.x1)) < 6 and 0 < b.top - a.top < LIST_STEP * max(a.bottom - a.top, 12.0)
+
+
+def _next_entry(before: str, number: str) -> bool:
+    """True where one mark may follow another in a list."""
+    if before.isdigit() and number.isdigit():
+        return int(number) == int(before) + 1
+    if len(before) == len(number) == 1:
+        return number.isalpha() and before.isalpha() and 1 <= ord(number) - ord(before) <= 2
+    return bool(TAG.match(before) and TAG.match(number))
+
+
+def tags(marks: Sequence[Bubble], drawings: Sequence[Bubble]) -> list[Bubble]:
+    """Marks of letters with figures that number no drawing: they mark hardware, and are words of the sheet."""
+    return [mark for mark in marks if mark.sheet is None and TAG.match(mark.number) and not any(mark is other for other in drawings)]
 
 
 def _text_beside(mark: Bubble, items: Sequence[Piece]) -> bool:

@@ -15,6 +15,7 @@ from notelint.layout.pieces import Piece
 
 STEP = 1.62  # ems from line to line within one callout at most (CAD default spacing is 1.66 letter heights, about 1.2 em)
 LOOSE = 1.3  # a step this much wider than the usual one of its neighbours starts another callout
+AWAY = 2.5  # ems from a text to the end of its leader at least
 _TICKS = "'\"\u2018\u2019\u201c\u201d\u2032\u2033"  # foot and inch marks, as fonts and scans write them
 _DIMENSION = re.compile(rf"^[\d\s{_TICKS}\u00b0.,/+\u00b1=~-]*[{_TICKS}][\d\s{_TICKS}.,/+\u00b1-]*$")
 
@@ -43,6 +44,15 @@ class Leaders:
     def at(self, piece: Piece) -> bool:
         """True where a line ends just left or right of the piece at the height of its letters."""
         return bool(len(self._starts(piece)))
+
+    def lead(self, piece: Piece) -> bool:
+        """True where a line leads away from beside the piece; the outline of a symbol next to it stays near."""
+        tip = self.tip([piece]) if self.at(piece) else None
+        if tip is None:
+            return False
+        across = max(piece.x0 - tip[0], tip[0] - piece.x1, 0.0)
+        down = max(piece.top - tip[1], tip[1] - piece.bottom, 0.0)
+        return max(across, down) > AWAY * piece.size
 
     def _starts(self, piece: Piece) -> Any:
         em, low, high = piece.size, piece.middle - 0.4 * piece.size, piece.middle + 0.4 * piece.size

@@ -20,11 +20,16 @@ class Label(NamedTuple):
     weak: bool = False  # may as well be a quantity or a sign: "(8) 10d", "5, 12 in.", "(E) wall"; believed only beside its neighbours
 
 
+def numbers_notes(label: Label) -> bool:
+    """True for a series whose prefix has a figure: "G1-7" and "A2.01" number notes, "HD-7" is a mark."""
+    return label.style == "series" and any(c.isdigit() for c in label.prefix)
+
+
 _NUMBER = re.compile(r"^(?:NOTE\s+|#)?\(?(\d{1,3})(\s?\)\.?|\s?\.\)|\s?[.,:](?!\d)|\s?-(?=\s|$))\s*", re.IGNORECASE)
 _DECIMAL = re.compile(r"^(\d{1,2}(?:\.\d{1,2}){1,3})\s?([.):]?)(?=\s|$|[A-Z]{2})\s*")
 _LETTER = re.compile(r"^(\()?([A-Za-z])(\s?\)|\s?\.\)|\s?[.,:](?![A-Za-z]\.))(?=\s|$|[A-Z(\"0-9])\s*")
 _ROMAN = re.compile(r"^\(?([ivxIVX]{1,5})(\s?\)|\s?\.)(?=\s|$)\s*")
-_SERIES = re.compile(r"^([A-Z]{1,2}\d{0,2}-)(\d{1,3})\s?([.,):]?)(?=\s|$)\s*")
+_SERIES = re.compile(r"^([A-Z]{1,2}\d{0,2}-|[A-Z]{1,2}\d{1,2}[a-z]?\.)(\d{1,3})\s?([.,):]?)(?=\s|$)\s*")
 _BARE = re.compile(r"^(\d{1,3})$")
 _BULLET = re.compile(r"^[\u2022\u25cf\u25aa\u25e6\u00b7*>](?=\s|$|[A-Z])\s*|^[-\u2013\u2014](?=\s)\s*")
 _COUNTED = re.compile(r"^(?:\d|#|\.\d)")  # "(8) 10d ...": a count of nails

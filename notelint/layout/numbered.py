@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from notelint.layout.blocks import Block, Line
-from notelint.layout.labels import Label, alone, follows, read_label, same_kind, starts
+from notelint.layout.labels import Label, alone, follows, numbers_notes, read_label, same_kind, starts
 
 BARE = re.compile(r"^(\d{1,3})\s+(?=[A-Z(\"])")
 GLUED = re.compile(r"^\(?(\d{1,3})([.,)])(?=[\d(#])")
@@ -64,11 +64,11 @@ def _is_series(found: Sequence[tuple[Label, Line]], context: Sequence[Label]) ->
     A prefix with a figure ("G1-") numbers notes; letters alone ("N-", "HD-") do so only from 1 on and before long texts.
     """
     labels = [label for label, _ in found]
-    numbers = bool(labels) and labels[0].prefix[-2:-1].isdigit()
+    numbers = bool(labels) and numbers_notes(labels[0])
     steps = [b.parts[0] - a.parts[0] == 1 or (numbers and b.parts[0] == 1) for a, b in pairwise(labels)]
     if not labels or not all(steps):
         return False
-    if labels[0].prefix[-2:-1].isdigit():
+    if numbers:
         return len(labels) >= 2 or found[0][1].label is not None or beside(labels[0], context)
     length = sum(len(line.piece.text) for _, line in found) / len(found)
     return len(labels) >= 3 and labels[0].parts[0] <= 1 and len(labels[0].prefix) == 2 and length > 40

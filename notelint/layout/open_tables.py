@@ -25,7 +25,7 @@ def open_tables(items: Sequence[Piece], leaders: Leaders) -> tuple[list[Table], 
             gone = {id(w) for w in table.words}
             if not any(id(p.words[0]) in gone for p in rest):
                 continue
-            led = sum(leaders.at(p) for row in table.rows for cell in row.cells for p in cell)
+            led = sum(leaders.lead(p) for row in table.rows for cell in row.cells for p in cell)
             if led * 3 > len(table.rows):
                 continue
             found.append(table)

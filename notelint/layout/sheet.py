@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
-from notelint.layout.bubbles import Bubble, bubbles, keynotes, stacked_bubbles
+from notelint.layout.bubbles import TAG, Bubble, bubbles, keynotes, stacked_bubbles, tags
 from notelint.layout.callouts import Leaders, callouts
 from notelint.layout.grids import grids, lined
 from notelint.layout.notelike import joins, note_like, rest_of_note
@@ -20,7 +20,7 @@ from notelint.layout.places import Cells, Places
 from notelint.layout.ruled import ruled_table
 from notelint.layout.rules import rules
 from notelint.layout.tables import Table, inherited
-from notelint.layout.titles import Title, numbered_in_order, plain_titles, titles
+from notelint.layout.titles import Title, beside, numbered_in_order, plain_titles, titles
 from notelint.model import Box, Sheet, Word
 
 TITLE_NOUN = re.compile(r"\b(?:SCHEDULE|TABLE|LIST|LEGEND|INDEX|KEY)\b", re.IGNORECASE)
@@ -52,9 +52,7 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
         across, upright = _outside(across, sheet.block, level=True), _outside(upright, sheet.block, level=False)
     flat = [w for w in words if w.turn == 0]
     marks = bubbles(flat, sheet.circles)
-    if len(marks) >= 3:
-        listing = keynotes(marks, pieces(_without(flat, (w for mark in marks for w in mark.words))))
-        marks = [mark for mark in marks if mark not in listing]
+    marks = _numbering(marks, flat, across, sheet.number)
     flat = _without(flat, (w for mark in marks for w in mark.words))
     tables = _ruled(sheet, across, upright, flat)
     flat = _without(flat, (w for table in tables for w in table.words))
@@ -87,6 +85,19 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     loose.extend(_turned(words))
     places = Places(named, Cells(across, upright, sheet.width, sheet.height), sheet.width, sheet.height, [_middle(one) for one in loose])
     return Read(sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), places)
+
+
+def _numbering(marks: Sequence[Bubble], words: Sequence[Word], across: Any, own: str | None) -> list[Bubble]:
+    """The bubbles without those that mark the entries of a list, and without marks of hardware: their words are read with the rest."""
+    if len(marks) < 3 and not any(TAG.match(mark.number) for mark in marks):
+        return list(marks)
+    items = close_gaps(pieces(_without(words, (w for mark in marks for w in mark.words))))
+    listing = keynotes(marks, items)
+    marks = [mark for mark in marks if not any(mark is other for other in listing)]
+    usual = _usual_size(items)
+    drawings = [m for m in marks if TAG.match(m.number) and beside(m, items, usual, across, own) is not None]
+    gone = tags(marks, [m for m in drawings if sum(m.number == other.number for other in marks) == 1])
+    return [mark for mark in marks if not any(mark is other for other in gone)]
 
 
 def _middle(one: Loose) -> tuple[float, float]:

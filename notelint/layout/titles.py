@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import numpy
 
 from notelint.layout.bubbles import Bubble
-from notelint.layout.pieces import Piece, box_of
+from notelint.layout.pieces import Piece, box_of, piece_of
 from notelint.layout.text import despaced
 from notelint.model import Box, Word
 
@@ -17,6 +17,11 @@ MARK = re.compile(r"^[A-Z]{1,4}-?\d{1,4}[A-Z]?$")
 SCALE = re.compile(
     r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
     |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$)""",
+    re.IGNORECASE | re.VERBOSE,
+)
+SCALE_AT_END = re.compile(
+    r"""^\(?(?:scale\s*[:=]?\s*)?(?:[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032]|ft\.?|feet|foot)?
+    (?:\s*-?\s*\d+\s*(?:["\u201d\u2033]|in\.?)?)?|n\.?t\.?s\.?|not\s+to\s+scale|no\s+scale|1\s*:\s*\d{1,3})\)?$""",
     re.IGNORECASE | re.VERBOSE,
 )
 _SMALL = frozenset({"a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "over", "the", "through", "to", "under", "with"})
@@ -34,23 +39,28 @@ class Title(NamedTuple):
 
 
 def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across: Any, own: str | None = None) -> list[Title]:
-    """Drawing titles: beside a number bubble, or above a scale line. `own` is the sheet's number: a bubble with it numbers a drawing here."""
+    """Drawing titles: beside a number bubble, above a scale line or ending in a scale.
+
+    `own` is the sheet's number: a bubble with it numbers a drawing here.
+    """
     found: list[Title] = []
     scales = [p for p in items if SCALE.match(p.text)]
     taken: set[int] = set()
     for mark in marks:
-        if mark.sheet is not None and mark.sheet != own and not _own_title(mark, items, usual, across):
+        if mark.sheet is not None and mark.sheet != own and not _own_title(mark, items, usual, across, own):
             continue
-        beside = _beside(mark, items, usual, across)
-        if beside is not None and id(beside) not in taken:
-            taken.add(id(beside))
-            found.append(_title(mark.number, beside, scales, mark.words))
+        name = beside(mark, items, usual, across, own)
+        if name is not None and id(name) not in taken:
+            taken.add(id(name))
+            found.append(_title(mark.number, name, scales, mark.words))
     for piece in items:
         if id(piece) in taken or SCALE.match(piece.text) or len(piece.words) > 30:
             continue
         shown = despaced(piece.words) or piece.text
         loud = _is_title(shown) or piece.bold or (_underlined(piece, across) and len(piece.words) <= 8)
-        if _scale_under(piece, scales) is not None and piece.size >= 0.75 * usual and loud:
+        within = bool(_scale_within(piece))
+        loud = loud or within
+        if (within or _scale_under(piece, scales) is not None) and piece.size >= 0.75 * usual and loud:
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
     return found
@@ -98,8 +108,21 @@ def _underlined(piece: Piece, across: Any) -> bool:
     return bool(((near[:, 1] < piece.x0 + piece.size) & (near[:, 2] > piece.x1 - piece.size)).any())
 
 
+def _scale_within(piece: Piece) -> int:
+    """How many words of a line come before the scale that ends it ("SOUTH ELEVATION 1/8" = 1'-0""); 0 where none does."""
+    for count in range(1, len(piece.words)):
+        text = " ".join(w.text for w in piece.words[count:])
+        if len(piece.words) - count <= 6 and SCALE_AT_END.match(text):
+            return count if count <= 12 else 0
+    return 0
+
+
 def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tuple[Word, ...]) -> Title:
     scale = _scale_under(piece, scales)
+    if count := _scale_within(piece):
+        name = piece_of(piece.words[:count])
+        words = (*extra, *piece.words)
+        return Title(number, despaced(name.words) or name.text.rstrip(" ,-(:"), name, words, box_of(words))
     words = (*extra, *piece.words, *(scale.words if scale else ()))
     return Title(number, despaced(piece.words) or piece.text, piece, words, box_of(words))
 
@@ -115,15 +138,13 @@ def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
     return None
 
 
-def _own_title(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> bool:
+def _own_title(mark: Bubble, items: Sequence[Piece], usual: float, across: Any, own: str | None) -> bool:
     """A number-over-sheet bubble is a title's only with a title and a scale line beside it."""
-    beside = _beside(mark, items, usual, across)
-    return beside is not None and any(
-        SCALE.match(p.text) and 0 < p.middle - beside.middle < 2.6 * beside.size and p.x0 < beside.x1 and p.x1 > beside.x0 for p in items
-    )
+    name = beside(mark, items, usual, across, own)
+    return name is not None and (bool(_scale_within(name)) or _scale_under(name, items) is not None)
 
 
-def _beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> Piece | None:
+def beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any, own: str | None) -> Piece | None:
     """The piece that starts right of a bubble at its height: the title."""
     box = mark.box
     radius = max((box.bottom - box.top) / 2, 6.0)
@@ -137,7 +158,8 @@ def _beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any) -> 
         if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
             continue
         shown = despaced(piece.words) or piece.text
-        loud = (piece.bold and mark.sheet is None) or _scale_under(piece, items) is not None or _underlined(piece, across)
+        scaled = bool(_scale_within(piece)) or _scale_under(piece, items) is not None
+        loud = scaled or (piece.bold and mark.sheet in {None, own}) or _underlined(piece, across)
         loud = loud or (piece.size > 1.1 * usual and _capitals(shown))
         if len(shown.split()) > 10 or shown.endswith((",", ";")) or not loud:
             continue
