@@ -32,11 +32,11 @@ from notelint.writers.words import (
     unread_line,
 )
 
-TEXT_WIDTH = 6.5  # inches between the margins
+TEXT_WIDTH = 6.7  # inches between the margins
 HEAD_WIDTH = 1.8
-LONGEST_CROP = 1.2  # inches high
+LONGEST_CROP = 0.95  # inches high
 CROP_SCALE = 0.75  # of the sheet's own size
-MOST_CROPS = 2  # in a letter; the page shows more
+MOST_CROPS = 1  # in a letter; the page shows more
 GREY = RGBColor(0x4A, 0x57, 0x63)
 
 OPENING = (
@@ -74,8 +74,8 @@ def _set_up(document: Any, job: Job) -> None:
     section = document.sections[0]
     section.page_width, section.page_height = Inches(8.5), Inches(11)
     for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
-        setattr(section, side, Inches(1))
-    for name, size in (("Normal", 10), ("Heading 1", 13), ("Heading 2", 10.5), ("Title", 20)):
+        setattr(section, side, Inches(0.9))
+    for name, size in (("Normal", 9.5), ("Heading 1", 13), ("Heading 2", 10.5), ("Title", 20)):
         style = document.styles[name]
         style.font.name, style.font.size = "Calibri", Pt(size)
         style.font.color.rgb = RGBColor(0, 0, 0)
@@ -84,7 +84,7 @@ def _set_up(document: Any, job: Job) -> None:
             fonts.set(qn(kind), "Calibri")
         for theme in ("w:asciiTheme", "w:hAnsiTheme", "w:eastAsiaTheme", "w:cstheme"):
             fonts.attrib.pop(qn(theme), None)
-    document.styles["Normal"].paragraph_format.space_after = Pt(4)
+    document.styles["Normal"].paragraph_format.space_after = Pt(3)
     document.core_properties.title = f"Questions about {clean(job.review.file)}"[:255]
     document.core_properties.author = ""
     document.core_properties.comments = ""
@@ -141,6 +141,7 @@ def _table(document: Any, rows: list[tuple[str, str]]) -> None:
 
 
 def _question(document: Any, job: Job, question: Question) -> None:
+    first = len(document.paragraphs)
     line = job.lines.get(question.key)
     status = f" ({STATUS_WORDS[line.status]})" if line else ""
     document.add_heading(f"{question.number}. {places_of(question, most=3)}{status}", level=2)
@@ -153,11 +154,10 @@ def _question(document: Any, job: Job, question: Question) -> None:
     why = document.add_paragraph()
     why.add_run("Why we ask: ").italic = True
     why.add_run(clean(question.why))
-    why.paragraph_format.keep_with_next = True  # not the answer box alone on the next page
     if question.sources:
-        sources = document.add_paragraph()
-        _grey(sources, f"Sources: {joined(question.sources)}")
-        sources.paragraph_format.keep_with_next = True
+        _grey(document.add_paragraph(), f"Sources: {joined(question.sources)}")
+    for paragraph in document.paragraphs[first:]:  # a question stands on one page with its answer box
+        paragraph.paragraph_format.keep_with_next = True
     _room(document, line)
 
 
@@ -194,7 +194,7 @@ def _room(document: Any, line: RecheckLine | None) -> None:
     table = document.add_table(rows=1, cols=1)
     table.style = "Table Grid"
     cell = table.rows[0].cells[0]
-    table.rows[0].height = Inches(0.7)
+    table.rows[0].height = Inches(0.55)
     said = line.answer if line else None
     cell.paragraphs[0].add_run("Answer: ").italic = True
     if said:
