@@ -34,9 +34,9 @@ from notelint.writers.words import (
 
 TEXT_WIDTH = 6.7  # inches between the margins
 HEAD_WIDTH = 1.8
-LONGEST_CROP = 0.95  # inches high
+LONGEST_CROP = 0.85  # inches high
 CROP_SCALE = 0.75  # of the sheet's own size
-MOST_CROPS = 1  # in a letter; the page shows more
+MOST_CROPS = 2  # in a letter; the page shows more
 GREY = RGBColor(0x4A, 0x57, 0x63)
 
 OPENING = (
@@ -194,7 +194,7 @@ def _room(document: Any, line: RecheckLine | None) -> None:
     table = document.add_table(rows=1, cols=1)
     table.style = "Table Grid"
     cell = table.rows[0].cells[0]
-    table.rows[0].height = Inches(0.55)
+    table.rows[0].height = Inches(0.7)
     said = line.answer if line else None
     cell.paragraphs[0].add_run("Answer: ").italic = True
     if said:
