@@ -30,6 +30,9 @@ _EXPOSURE = re.compile(
 _EXPOSURE_AFTER = re.compile(
     r"\b(?:category|cat\.?)\s+[\"']?([bcd])[\"']?\s+exposure|[\"'(]([bcd])[\"')]\s+exposure\b|\b([bcd])\s+exposure\b", re.I
 )
+_EXPOSURE_BESIDE_SPEED = re.compile(
+    r"\bm\.?p\.?h\b\.?(?:\s*(?:ult\w*\.?|3[- ]sec\w*\.?(?: gust)?))?\s*[,;/-]\s*([BCD])(?=\s*(?:[;,.)/]|$))", re.I
+)
 _CODE_NAME = r"((?:[a-z.]+\s+){0,4}?(?:residential|building)\s+code|i\.?r\.?c\b\.?|i\.?b\.?c\b\.?|[a-z]rc\b|[a-z]{2}rc\b)"
 _CODES = (
     re.compile(rf"\b(?P<year>(?:19|20)\d\d)\s+(?:edition\s+(?:of\s+)?(?:the\s+)?)?(?P<name>{_CODE_NAME})", re.I),
@@ -92,7 +95,7 @@ def _unbracketed(text: str) -> str:
 
 
 def _exposure(view: View) -> Iterator[Fact]:
-    for pattern in (_EXPOSURE, _EXPOSURE_AFTER):
+    for pattern in (_EXPOSURE, _EXPOSURE_AFTER, _EXPOSURE_BESIDE_SPEED):
         for found in pattern.finditer(_unbracketed(view.passage.text)):
             letter = next(g for g in found.groups() if g)
             if (
@@ -162,7 +165,7 @@ _LOAD = re.compile(
     r"(?<![\d.])(\d{1,3}(?:,\d{3})+|\d{2,5})\s*(plf|lbs?\.?(?:\s*(?:per|/)\s*(?:lin\w*\.?\s*)?(?:ft|foot))?"
     r"|pounds?(?:\s*per\s*(?:lin\w* )?foot)?|#)(?![\w/])"
 )
-_ASKED = re.compile(r"uplift|net |reaction|demand|delivers|asks? for|required")
+_ASKED = re.compile(r"uplift|\blifts?\b(?! slab)|\bpulls? up\b|net |reaction|demand|delivers|asks? for|required")
 _GOOD_FOR = re.compile(
     r"rated|allow(?:able|\.|\b)|capacit|good for|resists?|resistance|holds|carries|strength|minimum capacity|strap|hold-?down"
     r"|(?<!un)tied? |ties "

@@ -147,6 +147,8 @@ def _roof(said: Said) -> Joint | None:
 def _header(said: Said) -> Joint | None:
     if "header" in said.names and said.names & (STUDS | PLATES | {"post"}) and said.device not in ("hold-down", "hanger"):
         return "header-to-stud"
+    if "beam" in said.names and said.names & {"king stud", "jack stud"} and said.device in ("tie", "strap", "clip", "connector", "nailing"):
+        return "header-to-stud"  # a beam on jacks beside kings stands over an opening
     if (
         "header" in said.names
         and said.device in ("tie", "strap", "clip", "connector")
@@ -234,6 +236,10 @@ def _to_existing(low: str) -> bool:
     return bool(re.search(r"(?:to|into|against|in) (?:the )?(?:existing|\(e\)) (?:foundation|concrete|footing|slab|stem)", low))
 
 
+_UNDER_PLATE = re.compile(r"\b(?:under|beneath|round|around) (?:the )?(?:bottom |sole )?plate\b[^.;]{0,16}\bup\b")
+"""A tie that passes under a plate and up the stud stands at the stud's foot."""
+
+
 def _stud(said: Said) -> Joint | None:
     if (
         "existing" in said.names
@@ -242,7 +248,7 @@ def _stud(said: Said) -> Joint | None:
         and (said.device not in ("stud tie", "sheathing", "nailing") or (said.device == "nailing" and "new" in said.names))
     ):
         return "new-to-existing"
-    at_foot = said.names & {"sill plate", "sole plate"} or "foot" in said.places
+    at_foot = said.names & {"sill plate", "sole plate"} or "foot" in said.places or _UNDER_PLATE.search(said.low)
     strapped = said.device in ("stud tie", "strap", "tie", "connector", "clip") and "stud" in said.names and "plate" in said.names
     if (said.device == "stud tie" or (strapped and "head" not in said.places)) and at_foot and "top plate" not in said.names:
         return "stud-to-sill"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from notelint.language.assemble import build, fasteners_in
-from notelint.language.joints import ROOF
+from notelint.language.joints import PLATES, ROOF
 from notelint.language.said_joints import Subject
 from notelint.language.words_of import Read
 from notelint.model import Fastener, Joint, Requirement
@@ -65,6 +65,7 @@ def nailing(read: Read, start: int, end: int, nails: list[Fastener]) -> list[Req
     return out
 
 
+_THEM = re.compile(r"\b(?:each|every one|them|it|these|ea\.?)\b[^.;,]{0,24}\b(?:to|into|thr?o?u(?:gh)?)\b")
 _TO_BEARING = re.compile(r"\b(?:plates?|walls?|bear(?:s|ing)?|rests?|seat(?:s|ed)?)\b|birds?-?mouth")
 
 
@@ -72,6 +73,11 @@ def _toenailed_roof(read: Read, start: int, end: int, joins: tuple[str, ...]) ->
     """Toenails at rafters or trusses that the passage says to bear on a wall go into its plate."""
     named = set(joins) - {"wall"}
     if named and named <= ROOF and "toenail" in read.names(start, end, "act") and _TO_BEARING.search(read.low):
+        return "roof-to-wall"
+    # "rafters set on the walls; toenail each to the plate": "each" is the roof member that the words before name
+    before = read.names(0, start, "member") - {"wall", "roof"}
+    own = read.names(start, end, "member") - {"wall"}
+    if own and own <= PLATES and before and before <= ROOF | PLATES and before & ROOF and _THEM.search(read.low[start:end]):
         return "roof-to-wall"
     return None
 

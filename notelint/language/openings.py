@@ -32,7 +32,7 @@ _AFTER_KIND = re.compile(
     rf"(?P<what>{_KIND})(?:\s+units?|\s+is|\s+are|\s+group|\s+header|\s*[:,.(|-])*\s+(?:[a-z]+\s+){{0,2}}?{_FEET}\s*(?:x|wide|by|clear|\()"
 )
 _DASH_SIZE = re.compile(r"\b(\d{1,2})\s*-\s*(\d{1,2})\s*x\s*\d{1,2}\s*-\s*\d{1,2}\b")
-_CELL_FEET = re.compile(rf"^\s*{_FEET}\s*(?:w\.?)?\s*$|^\s*(\d{{1,2}})-(\d{{1,2}})\s*$")
+_CELL_FEET = re.compile(rf"^\s*{_FEET}\s*(?:w\.?)?\s*(?:(?:x|by)\s*{_FEET}\s*(?:h\.?)?\s*)?$|^\s*(\d{{1,2}})-(\d{{1,2}})\s*$")
 _CODE_SIZE = re.compile(r"\b(1[0-9]|[6-9])(0|2|4|6|8)([6-9])(0|8)\b(?=\s*(?:sgd|sl|slider|sliding|oh|o\.h\.|garage|fr|french|door|gd))")
 
 
@@ -91,8 +91,8 @@ def _scheduled(view: View) -> Iterator[Fact]:
             yield view.at("wide-opening", found.start(), found.end(), value=width, subject="opening")
     for column, start, end in p.cells:
         cell = _CELL_FEET.match(view.low[start:end])
-        if cell and re.search(r"width|^w\.?$|wide|opening", column.lower()):
-            feet, inches = (cell.group(1), cell.group(2)) if cell.group(1) else (cell.group(3), cell.group(4))
+        if cell and re.search(r"width|^w\.?$|wide|opening|^(?:unit |r\.?o\.? |rough )?size|w\.? ?x ?h", column.lower()):
+            feet, inches = (cell.group(1), cell.group(2)) if cell.group(1) else (cell.group(5), cell.group(6))
             width = int(feet) * 12 + int(inches or 0)
             if WIDE_IN <= width <= MOST_IN:
                 yield view.at("wide-opening", 0, len(p.text), value=width, subject="opening")

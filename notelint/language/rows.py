@@ -20,7 +20,7 @@ from notelint.language.cells import (
 from notelint.language.joints import chains, default_joint, joint_of, settled_device
 from notelint.language.marks import NOT_MARKS, looks_like_mark
 from notelint.language.plain import plain
-from notelint.language.said_joints import Subject
+from notelint.language.said_joints import FLOOR_DEVICE, Subject, joinable
 from notelint.language.words_of import GENERAL, MarkSpan, Read, read_words
 from notelint.model import Cell, Joint, Passage, Requirement
 from notelint.trade.vocabulary import column_roles
@@ -286,7 +286,7 @@ def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, 
     stretches = [(c.start, c.end) for role in ("place", "device", "remarks", "other") for c in cells.get(role, ())]
     states_all = read.names(0, len(read.low), "state")
     for start, end in stretches:
-        members = [m for m in read.terms(start, end, "member") if m.name not in ("roof",)]
+        members = joinable(read, start, end)
         places = read.names(start, end, "place")
         strung = max(chains(read.low, members), key=len, default=[])
         names = tuple(dict.fromkeys(m.name for m in (strung if len(strung) > 1 else members)))
@@ -302,6 +302,8 @@ def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, 
             return joint, names
     if device == "strap" and re.search(r"\bridge (?:strap|tie)", read.low):
         return "ridge", ("ridge",)
+    if device in ("strap", "tie", "connector", None) and FLOOR_DEVICE.search(title_of(read.passage)):
+        return "floor-to-floor", ()  # the title of the table says what its pieces join
     into = [m for c in cells.get("fasteners", ()) for m in read.terms(c.start, c.end, "member")]
     names = tuple(dict.fromkeys(m.name for m in into))
     joint = joint_of(frozenset(names), device, "", frozenset(), states_all) if device not in ("hold-down", "hanger") else None

@@ -33,8 +33,14 @@ _BOTH_ENDS = re.compile(
     r"|\b(?:bottom|foot)s?\b(?: \w+){0,3} (?:and|&)(?: at)?(?: the)? (?:top|head)\b|\b(?:each|both|ea\.) ends? of "
     r"(?:each |every |ea\. |all )?(?:\w+ )?studs?\b"
 )
-_FLOOR_DEVICE = re.compile(
+FLOOR_DEVICE = re.compile(
     r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)"
+)
+_FOOT_DEVICE = re.compile(r"\b(?:base|bottom|foot|sill|wall[- ]base|stud[- ]base) (?:strap|tie|clip|connector|piece)s?\b")
+_AT_POSTS = frozenset({"connector", "strap", "tie", "anchor", "clip", "angle"})
+_ENDS_OF_POST = re.compile(
+    r"\b(?:each|both|ea\.?|either) ends?\b|\btop (?:and|&) (?:bottom|bot\b|foot)|\b(?:head|foot|bottom) (?:and|&) (?:foot|head|top)\b"
+    r"|\babove and below\b"
 )
 
 
@@ -62,10 +68,10 @@ class Subject(NamedTuple):
 def joints_in(read: Read, start: int, end: int, subject: Subject, context: Context) -> list[tuple[Joint | None, tuple[str, ...], int]]:
     """Each joint that the words name with the members it joins and where that begins; one entry without a joint if none."""
     low = read.low[start:end]
-    members = _joinable(read, start, end)
+    members = joinable(read, start, end)
     places = read.names(start, end, "place")
     states = read.names(start, end, "state") | (context.states if subject.device in ("blocking", "plate tie") else frozenset())
-    if subject.device in ("strap", "tie", "connector", "hold-down") and _FLOOR_DEVICE.search(low):
+    if subject.device in ("strap", "tie", "connector", "hold-down") and FLOOR_DEVICE.search(low):
         places |= {"floor line"}
     if (
         (subject.device in ("stud tie", "clip", "connector", "tie") or (subject.device is None and subject.mark))
@@ -74,6 +80,12 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         and not read.names(start, end, "member") & {"cripple", "header"}
     ):
         return [("plate-to-stud", ("top plate", "stud"), start), ("stud-to-sill", ("stud", "sill plate"), start)]
+    if subject.device in _AT_POSTS and _post_ends(read, end, low):
+        return [("post-foot", ("post",), start), ("post-head", ("post",), start)]
+    if subject.device in ("strap", "tie", "clip", "connector") and not members and _FOOT_DEVICE.search(low):
+        return [("stud-to-sill", ("stud",), start)]
+    if "plate" in {m.name for m in members} and "foot" in context.places:
+        places |= {"foot"}
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []
     strung = [
         c
@@ -102,7 +114,13 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
     return _kept(out, subject)
 
 
-def _joinable(read: Read, start: int, end: int) -> list[Found]:
+def _post_ends(read: Read, end: int, low: str) -> bool:
+    """Whether the words put a connector at the head and the foot of a post outside walls."""
+    named = read.names(0, end, "member")
+    return "post" in named and not named & (ROOF | {"stud", "king stud", "jack stud", "header"}) and bool(_ENDS_OF_POST.search(low))
+
+
+def joinable(read: Read, start: int, end: int) -> list[Found]:
     """Member words that can be joined. "Under every truss, plates to stud" names the truss as a place where two others are named."""
     members = [f for f in read.terms(start, end, "member") if f.name not in ("roof", "sheathing", "guard", "gable wall")]
     others = [f for f in members if not (f.name in ROOF and _UNDER.search(read.low[start : f.start]))]

@@ -32,9 +32,12 @@ _CONNECT = frozenset(
     }
 )
 _STOREYS = frozenset({"first storey", "second storey", "third storey", "upper storey"})
-_STEEL_SIZE = re.compile(r"\b\d{1,2}\s?-?\s?(?:ga\b\.?|gauge|gage)\s?(?:,|x|by)?\s?\d[\d/ -]*(?:in\.?|\")?\s?(?:wide\s?)?(?:x|by)\s?\d")
+_STEEL_SIZE = re.compile(
+    r"\b\d{1,2}\s?-?\s?(?:ga\b\.?|gauge|gage)\s?(?:,|x|by)?\s?\d[\d/ -]*(?:in\.?|\")?\s?(?:wide\s?)?(?:x|by)\s?\d"
+)
 _PATH = re.compile(
-    r"uplift|\b(?:wind|roof) (?:lift|pull)\b|\bdoes the (?:pulling|holding|tying)|load path|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
+    r"uplift|\b(?:wind|roof) (?:lift|pull)\b|\bdoes the (?:pulling|holding|tying)|load path"
+    r"|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
     r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
     r"|\b(?:past|over|across|down|bridg\w+) (?:the )?(?:\w+ )?(?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey|story) down\b"
 )
@@ -109,8 +112,9 @@ def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
         return False
     ties = members & {"sill plate", "rim", "sole plate", "top plate", "stud", "plate"}
     laps = re.search(
-        r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*|bridg\w+|unbroken"
-        r"|in one (?:piece|sheet)|full height)\b", low,
+        r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*|bridg\w+"
+        r"|unbroken|in one (?:piece|sheet)|full height)\b",
+        low,
     )
     nailed = re.search(r"\bnail\w*|\brows?\b|\d+d\b", low)
     return len(ties) >= 2 and bool(laps) and (bool(nailed) or "uplift" in low)

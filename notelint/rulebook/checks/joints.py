@@ -166,7 +166,8 @@ def opening_hold_down(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 _JAMB = re.compile(
     r"opening|opng|op'g|\bo\.?h\.? d|jamb|garage door|sliding|door|each side of|full.?height|panel end|braced wall|shear wall"
-    r"|wall panel|trimmer|king stud|portal|all posts|shearwall"
+    r"|wall panel|trimmer|king stud|portal|all posts|shearwall|left (?:and|&|or) right of|\bl\.? ?(?:and|&) ?r\.? of|either side of"
+    r"|beside (?:each|every|any|all|the)"
 )
 
 
@@ -180,7 +181,7 @@ def _beside_opening(r: Requirement) -> bool:
     down = r.joint in {"floor-to-floor", "stud-to-sill", "sill-to-foundation"}
     return (
         down
-        and bool(re.search(r"each side|both sides|jamb|beside|either side|ends? of (?:each |every |all )?opening", words))
+        and bool(re.search(r"each side|both sides|jamb|beside|either side|left (?:and|&|or) right|ends? of (?:each |every |all )?opening", words))
         and "opening" in words + "jamb door"
     )
 
@@ -387,7 +388,12 @@ def existing_joint(_: NoParameters, case: Case) -> Iterator[Finding]:
         yield Finding(rule="", subject="existing work", where=tuple(where))
 
 
-_NEW = re.compile(r"\(n\)|\bnew\b|addition|\bdowels?\b|ledger")
+_NEW = re.compile(
+    r"\(n\)|\bnew\b|addition|\bdowels?\b|ledger"
+    r"|\b(?:bolt|lag|screw|nail|fasten|epox|pin|tie|strap|anchor|attach|secur|connect|splic|join)\w*\b(?:(?!exist|\(e\))[^.;]){0,40}"
+    r"\b(?:to|into|in)\b(?:(?!exist|\(e\))[^.;]){0,8}(?:\(e\)|exist)"
+)
+"""Words of new work, or of something fixed to the existing: what is fixed to it is not it."""
 
 
 def _joined_with_size(case: Case, p: Passage) -> bool:
@@ -396,6 +402,7 @@ def _joined_with_size(case: Case, p: Passage) -> bool:
     if not _names_existing(low) or not _NEW.search(low) or _VERIFY.search(low):
         return False
     dowel = re.search(r"#\s?\d\b[^.;]{0,20}dowel|dowel[^.;]{0,25}(#\s?\d|\d/\d)|epox", low)
+    dowel = dowel or re.search(r"(?:resin|epoxy|adhesive|grout)\W?(?:set|ed|bonded)", low)
     return bool(dowel) or any(_sized(case, r) for r in case.duties if r.passage == p.id)
 
 
