@@ -11,6 +11,7 @@ from notelint.layout.tables import Row, Table
 
 ACROSS = 40.0  # ems from one cell to the next at most
 DOWN = 3.0  # ems from one line of a table to the next at most
+TITLE_NOUN = re.compile(r"\b(?:SCHEDULES?|TABLE|LIST|LEGEND|INDEX|KEY)\b", re.IGNORECASE)
 DIGIT = re.compile(r"\d")
 
 
@@ -70,7 +71,8 @@ def title_above(items: Sequence[Piece], first_row: Sequence[Piece], exact: bool 
         if id(piece) in own or not 0.8 * em < gap < 3.6 * max(em, piece.size):
             continue
         at_left = abs(piece.x0 - first_row[0].x0) < 1.5 * em
-        if not left <= piece.x0 <= right or (piece.x1 > right + 6 * em and not (exact or at_left)):
+        reach = left - 6 * em if TITLE_NOUN.search(piece.text) and not exact else left
+        if not reach <= piece.x0 <= right or (piece.x1 > right + 6 * em and not (exact or at_left)):
             continue
         text = piece.text
         loud = piece.bold or text.upper() == text or piece.size > 1.1 * em

@@ -93,7 +93,8 @@ def _in_circle(words: Sequence[Word], circle: Box) -> Bubble | None:
     if not NUMBER.match(number):
         return None
     below = "".join(w.text for w in inside[1:])
-    named = bool(SHEET.match(below) or BARE_SHEET.match(below))
+    counted = len(inside) == 2 and below.isdecimal() and len(below) <= 2 and inside[1].top > inside[0].top + 0.5 * inside[0].size
+    named = bool(SHEET.match(below) or BARE_SHEET.match(below)) or counted
     if below and not (named or below in {"-", "\u2013", "\u2014", "--"}):
         return None
     return Bubble(number, below if named else ("" if below else None), circle, tuple(inside))

@@ -208,7 +208,8 @@ class _Reader:
             text = f"{old.headings[-1]} {text}"
             self.heads.pop()
         label = read_label(text)
-        shown = text[label.end :].strip() if label and len(text) > label.end else SECTION.sub("", text)
+        numbered = label is not None and not label.weak and len(text) > label.end  # "(E)" and "(N)" are words of the heading
+        shown = text[label.end :].strip() if label and numbered else SECTION.sub("", text)
         shown = CONTINUED.sub("", shown).strip(" :-") or shown
         slack = 0.3 * rank if self.shape.rough else 0.3
         while self.heads and self.heads[-1][0] <= rank + slack:

@@ -8,7 +8,10 @@ from typing import Any
 
 import numpy
 
+from notelint.layout.pieces import Piece
 from notelint.layout.titles import Title, rows_of
+
+MOST_RULES = 400  # long rules looked at for frames
 
 
 class Cells:
@@ -51,21 +54,66 @@ def _ends_on(lines: Any, others: Any) -> Any:
     return on
 
 
+class Walled:
+    """Tells whether a label stands inside a drawing: lines of it on all four sides, none so long as the sheet's frame."""
+
+    def __init__(self, across: Any, upright: Any, width: float, height: float) -> None:
+        self.across = across[(across[:, 2] - across[:, 1]) < 0.7 * width]
+        self.upright = upright[(upright[:, 2] - upright[:, 1]) < 0.7 * height]
+        self.reach = 0.4 * width, 0.4 * height
+
+    def inside(self, piece: Piece) -> bool:
+        """True where lines pass left, right, above and below the label, within a fair part of the sheet."""
+        x, y = piece.centre, piece.middle
+        sides = self._between(self.upright, x, y, self.reach[0])
+        return sides and self._between(self.across, y, x, self.reach[1])
+
+    @staticmethod
+    def _between(lines: Any, at: float, along: float, reach: float) -> bool:
+        passing = lines[(lines[:, 1] - 2 <= along) & (lines[:, 2] + 2 >= along), 0]
+        return bool(((passing < at) & (passing > at - reach)).any() and ((passing > at) & (passing < at + reach)).any())
+
+
+def frames(across: Any, upright: Any, width: float, height: float) -> list[tuple[float, float, float, float]]:
+    """Closed frames on a sheet as (left, top, right, bottom): two level rules of one width with upright rules at both ends."""
+    long = across[(across[:, 2] - across[:, 1]) > 0.08 * width][:MOST_RULES]
+    found: list[tuple[float, float, float, float]] = []
+    for y, x0, x1 in long.tolist():
+        below = long[(numpy.abs(long[:, 1] - x0) < 3) & (numpy.abs(long[:, 2] - x1) < 3) & (long[:, 0] > y + 0.08 * height), 0]
+        for bottom in below.tolist():
+            sides = upright[(upright[:, 1] < y + 3) & (upright[:, 2] > bottom - 3), 0]
+            if (numpy.abs(sides - x0) < 3).any() and (numpy.abs(sides - x1) < 3).any():
+                found.append((x0, y, x1, bottom))
+    return found
+
+
 class Places:
     """Which drawing a place on the sheet belongs to: by the cell it stands in, else by the titles' rows."""
 
-    def __init__(self, found: Sequence[Title], cells: Cells, width: float, height: float, marks: Sequence[tuple[float, float]]) -> None:
+    def __init__(
+        self,
+        found: Sequence[Title],
+        cells: Cells,
+        width: float,
+        height: float,
+        marks: Sequence[tuple[float, float]],
+        framed: Sequence[tuple[float, float, float, float]] = (),
+    ) -> None:
         self.found = list(found)
         self.cells = cells
         self.width = width
         self.homes = [cells.of(t.piece.x0 + 2, t.piece.middle) for t in found]
         self.spans = _spans(found, width, height)
+        self.framed = [(frame, inside[0]) for frame in framed if len(inside := [t for t in found if _within(frame, *_start(t))]) == 1]
         self.above = _titles_above(found, marks, height)
 
     def title(self, x: float, y: float) -> Title | None:
         """The title of the drawing that the place belongs to."""
         if len(self.found) <= 1:
             return self.found[0] if self.found else None
+        frames = [(frame, title) for frame, title in self.framed if _within(frame, x, y)]
+        if frames:
+            return min(frames, key=lambda f: (f[0][2] - f[0][0]) * (f[0][3] - f[0][1]))[1]
         here = self.cells.of(x, y)
         inside = [
             t for t, home in zip(self.found, self.homes, strict=True) if _same_cell(here, home, (x, y), (t.piece.x0 + 2, t.piece.middle))
@@ -82,6 +130,14 @@ class Places:
         if self.above:
             down = -down
         return 2.0 * outside + (down if down >= 0 else -4.0 * down)
+
+
+def _within(frame: tuple[float, float, float, float], x: float, y: float) -> bool:
+    return frame[0] <= x <= frame[2] and frame[1] <= y <= frame[3]
+
+
+def _start(title: Title) -> tuple[float, float]:
+    return title.piece.x0 + 2, title.piece.middle
 
 
 def _spans(found: Sequence[Title], width: float, height: float) -> dict[int, tuple[float, float]]:

@@ -15,6 +15,7 @@ from notelint.model import Word
 LEAD = re.compile(r"^([A-Z(][^.:;]{1,44}?)([.:])(?=\s|$)")
 ENDS = re.compile(r"[.;:!?)\"]$")
 _SHORTENED = re.compile(r"^(?:in|ft|o\.?c|no|nos|dia|ga|min|max|lbs?|sq|typ|ea|galv|cont|dbl|approx|ii|iii|v)\.$", re.IGNORECASE)
+_INITIALS = re.compile(r"\b(?:[A-Za-z]\.){2,}$")  # "P.T.", "G.C.": their full stop ends no sentence
 FULL_STOP = re.compile(r"[.;:!?]$|[.;:!?][)\"]$")
 
 
@@ -84,7 +85,7 @@ def is_heading(line: Line, shape: Shape, across: Any) -> bool:
     words = bare.split()
     if not words or len(words) > 9 or not any(c.isalpha() for c in bare) or len(bare) < 3:
         return False
-    if bare[-1] in ".;," and not bare.upper().endswith(("CONT.", "ETC.")):
+    if bare[-1] in ".;," and not bare.upper().endswith(("CONT.", "ETC.")) and not _INITIALS.search(bare):
         return False
     upper = bare.upper() == bare
     if despaced(piece.words):

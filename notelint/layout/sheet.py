@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
+import numpy
+
 from notelint.layout.blocks import Block, blocks, close_gaps, lines_of
 from notelint.layout.bubbles import TAG, Bubble, bubbles, keynotes, stacked_bubbles, tags
 from notelint.layout.callouts import Leaders, callouts
@@ -16,7 +18,7 @@ from notelint.layout.notes import Column, read_block
 from notelint.layout.numbered import numbered_lines
 from notelint.layout.open_tables import open_tables
 from notelint.layout.pieces import Piece, box_of, piece_of, pieces
-from notelint.layout.places import Cells, Places
+from notelint.layout.places import Cells, Places, Walled, frames
 from notelint.layout.ruled import ruled_table
 from notelint.layout.rules import rules
 from notelint.layout.tables import Table, inherited
@@ -63,7 +65,7 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
         above = [part for piece in close_gaps(pieces(flat)) for part in _cut_over(piece, tables)]
         tables = [_titled(table, above) for table in tables]
     flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
-    leaders = Leaders(sheet.segments)
+    leaders = Leaders(_not_of_symbols(sheet.segments, sheet.circles))
     more, items = open_tables(pieces(flat), leaders)
     tables = inherited([*tables, *more])
     items = close_gaps(items)
@@ -77,13 +79,15 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     columns, rest = _notes(found, across, leaders)
     loose = [Loose(tuple(group)) for block in rest for group in callouts(block, leaders)]
     if not any(title.number for title in named):
-        plain = plain_titles([one.pieces[0] for one in loose if len(one.pieces) == 1], usual, across, quiet=bool(named))
+        inside = Walled(across, upright, sheet.width, sheet.height).inside
+        plain = plain_titles([one.pieces[0] for one in loose if len(one.pieces) == 1], usual, across, bool(named), inside)
         loose = [one for one in loose if not any(one.pieces[0] is title.piece for title in plain)]
         named.extend(plain)
     if len(named) > 1:
         loose = [Loose(one.pieces, leaders.tip(one.pieces)) for one in loose]
     loose.extend(_turned(words))
-    places = Places(named, Cells(across, upright, sheet.width, sheet.height), sheet.width, sheet.height, [_middle(one) for one in loose])
+    cells, framed = Cells(across, upright, sheet.width, sheet.height), frames(across, upright, sheet.width, sheet.height)
+    places = Places(named, cells, sheet.width, sheet.height, [_middle(one) for one in loose], framed if len(named) > 1 else ())
     return Read(sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), places)
 
 
@@ -98,6 +102,17 @@ def _numbering(marks: Sequence[Bubble], words: Sequence[Word], across: Any, own:
     drawings = [m for m in marks if TAG.match(m.number) and beside(m, items, usual, across, own) is not None]
     gone = tags(marks, [m for m in drawings if sum(m.number == other.number for other in marks) == 1])
     return [mark for mark in marks if not any(mark is other for other in gone)]
+
+
+def _not_of_symbols(segments: Any, symbols: Sequence[Box]) -> Any:
+    """Segments without the sides of symbols around marks (hexagons and the like), which are no leaders."""
+    lines = numpy.asarray(segments, dtype=numpy.float64).reshape(-1, 4)
+    x0, x1 = lines[:, [0, 2]].min(axis=1), lines[:, [0, 2]].max(axis=1)
+    top, bottom = lines[:, [1, 3]].min(axis=1), lines[:, [1, 3]].max(axis=1)
+    keep = numpy.ones(len(lines), dtype=bool)
+    for box in symbols:
+        keep &= ~((x0 > box.x0 - 1) & (x1 < box.x1 + 1) & (top > box.top - 1) & (bottom < box.bottom + 1))
+    return lines[keep]
 
 
 def _middle(one: Loose) -> tuple[float, float]:

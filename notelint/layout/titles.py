@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 import numpy
@@ -14,17 +14,57 @@ from notelint.layout.text import despaced
 from notelint.model import Box, Word
 
 MARK = re.compile(r"^[A-Z]{1,4}-?\d{1,4}[A-Z]?$")
+NUMBERED = re.compile(r"^(\d{1,2})[.)]?\s+(?=[A-Za-z(])")
 SCALE = re.compile(
     r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
-    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$)""",
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s+(?:to|per|equals?)\s+(?:the\s+|a\s+|one\s+|\d+\s*)?(?:foot|ft|feet)\b)""",
     re.IGNORECASE | re.VERBOSE,
 )
 SCALE_AT_END = re.compile(
     r"""^\(?(?:scale\s*[:=]?\s*)?(?:[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032]|ft\.?|feet|foot)?
-    (?:\s*-?\s*\d+\s*(?:["\u201d\u2033]|in\.?)?)?|n\.?t\.?s\.?|not\s+to\s+scale|no\s+scale|1\s*:\s*\d{1,3})\)?$""",
+    (?:\s*-?\s*\d+\s*(?:["\u201d\u2033]|in\.?)?)?
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s+(?:to|per|equals?)\s+(?:the\s+|a\s+|one\s+|\d+\s*)?(?:foot|ft\.?|feet)|n\.?t\.?s\.?|not\s+to\s+scale|no\s+scale|1\s*:\s*\d{1,3})\)?$""",
     re.IGNORECASE | re.VERBOSE,
 )
 _SMALL = frozenset({"a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "over", "the", "through", "to", "under", "with"})
+_ROOMS_TEXT = """
+    alcove attic balcony bath bathroom bed bedroom breakfast carport cellar closet den deck desk dining entry family flex foyer garage
+    great guest hall hallway kitchen lanai laundry library linen living lobby loft master mechanical mudroom nook nursery office owner
+    pantry parlor patio playroom porch powder primary room shop sitting stair stairwell storage store study suite sunroom terrace
+    toilet utility vestibule wardrobe workshop
+"""
+_ROOMS = frozenset(_ROOMS_TEXT.split())
+_ROOM_FILLERS = frozenset(
+    {
+        "and",
+        "bed",
+        "rm",
+        "br",
+        "n",
+        "e",
+        "a",
+        "b",
+        "one",
+        "two",
+        "three",
+        "four",
+        "front",
+        "rear",
+        "back",
+        "screened",
+        "covered",
+        "walk",
+        "in",
+        "mud",
+        "w",
+        "i",
+        "c",
+        "wash",
+        "main",
+        "the",
+    }
+)
 TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LAYOUT|DIAGRAM|FOUNDATION|ISOMETRIC)\b", re.IGNORECASE)
 
 
@@ -63,22 +103,71 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across
         if (within or _scale_under(piece, scales) is not None) and piece.size >= 0.75 * usual and loud:
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
-    return found
+    return _numbered_in_line(found, [p for p in items if id(p) not in taken], scales)
 
 
-def plain_titles(items: Sequence[Piece], usual: float, across: Any, quiet: bool) -> list[Title]:
+def _numbered_in_line(found: Sequence[Title], rest: Sequence[Piece], scales: Sequence[Piece]) -> list[Title]:
+    """Titles that begin with their number ("1 EAVE"), and others in the same type that do; believed where two numbers or more are read."""
+    models = [t for t in found if t.number is None and NUMBERED.match(t.text)]
+    alike = [
+        p for p in rest if NUMBERED.match(p.text) and len(p.words) <= 10 and p.text[-1] not in ".;,:"
+        and any(abs(p.size - m.piece.size) < 0.03 * p.size and p.bold == m.piece.bold for m in models)
+    ]  # fmt: skip
+    more = [_title(None, p, scales, ()) for p in alike]
+    numbers = [hit[1] for title in (*models, *more) if (hit := NUMBERED.match(title.text))]
+    if len(set(numbers)) < 2 or len(set(numbers)) < len(numbers):
+        return list(found)
+    mine = {id(title) for title in models}
+    return [t for t in found if id(t) not in mine] + [_cut_number(t) for t in (*models, *more)]
+
+
+def _cut_number(title: Title) -> Title:
+    hit = NUMBERED.match(title.text)
+    assert hit is not None
+    return title._replace(number=hit[1], text=title.text[hit.end() :], piece=piece_of(title.piece.words[1:]))
+
+
+def plain_titles(items: Sequence[Piece], usual: float, across: Any, quiet: bool, inside: Callable[[Piece], bool]) -> list[Title]:
     """Drawing titles without number and scale: larger than the rest, with the words of a drawing or a rule under them.
 
-    Where the sheet has no other titles (not `quiet`), large bold words alone are believed too.
+    Where the sheet has no other titles (not `quiet`), large bold words alone are believed too, unless they name a room or stand
+    `inside` a drawing. What stands level with a title in the same type is a title as well.
     """
-    found = []
-    for piece in items:
-        shown = despaced(piece.words) or piece.text
-        named = bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10
-        loud = not quiet and piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown)
-        if piece.size > 1.15 * usual and (named or loud or _ruled(piece, across)) and _is_title(shown) and not MARK.match(shown):
-            found.append(_title(None, piece, (), ()))
-    return found
+    large = [p for p in items if p.size > 1.15 * usual and not MARK.match(p.text) and not room_name(p.text)]
+    found = [p for p in large if _named(p) or (_ruled(p, across) and _is_title(p.text)) or (not quiet and _loud(p) and not inside(p))]
+    mates = [p for p in large if not any(p is f for f in found) and any(_level_with(p, f) for f in found) and not inside(p)]
+    return [_title(None, piece, (), ()) for piece in (*found, *mates)]
+
+
+def _without_remark(text: str) -> str:
+    """A title without what stands in brackets at its end."""
+    return re.sub(r"\s*\([^()]*\)$", "", text) or text
+
+
+def _named(piece: Piece) -> bool:
+    """True for the words of a drawing: capitals, or bold in any letters."""
+    shown = despaced(piece.words) or piece.text
+    return bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10 and (_is_title(shown) or (piece.bold and shown[-1] not in ".:;,"))
+
+
+def _loud(piece: Piece) -> bool:
+    """True for a few bold words without figures."""
+    shown = _without_remark(despaced(piece.words) or piece.text)
+    return piece.bold and len(shown.split()) <= 6 and len(shown) > 3 and not any(c.isdigit() for c in shown) and _is_title(shown)
+
+
+def _level_with(piece: Piece, title: Piece) -> bool:
+    """True where a piece stands on a title's height in the same type."""
+    alike = abs(piece.size - title.size) < 0.03 * title.size and piece.bold and title.bold
+    return alike and abs(piece.middle - title.middle) < 0.3 * title.size and len(piece.words) <= 6 and piece.text[-1] not in ".:;,"
+
+
+def room_name(text: str) -> bool:
+    """True where a label names a room (or rooms) and nothing else: "KITCHEN", "BED 3", "OWNER'S ROOM", "BATHS AND LAUNDRY"."""
+    words = [w for w in re.split(r"[\s/&,.()#-]+", text.casefold().replace("\u2019", "'")) if w]
+    names = [w for w in words if w.removesuffix("'s").removesuffix("s") in _ROOMS or w in _ROOMS]
+    others = [w for w in words if w not in _ROOM_FILLERS and w not in names and not w.isdigit()]
+    return bool(names) and not others
 
 
 def _is_title(shown: str) -> bool:
@@ -123,7 +212,8 @@ def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tup
         name = piece_of(piece.words[:count])
         words = (*extra, *piece.words)
         return Title(number, despaced(name.words) or name.text.rstrip(" ,-(:"), name, words, box_of(words))
-    words = (*extra, *piece.words, *(scale.words if scale else ()))
+    bare = scale is not None and (len(scale.words) <= 5 or bool(SCALE_AT_END.match(scale.text)))  # a remark after it is read as text
+    words = (*extra, *piece.words, *(scale.words if scale and bare else ()))
     return Title(number, despaced(piece.words) or piece.text, piece, words, box_of(words))
 
 
