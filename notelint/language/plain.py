@@ -49,7 +49,31 @@ def plain(text: str) -> str:
     if "[" in flat:
         flat = flat.replace("[", " ").replace("]", " ")
     lower = flat.lower()
-    return lower if len(lower) == len(flat) else "".join(c.lower() if len(c.lower()) == 1 else c for c in flat)
+    lower = lower if len(lower) == len(flat) else "".join(c.lower() if len(c.lower()) == 1 else c for c in flat)
+    return _in_figures(lower)
+
+
+_ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_VALUES = {word: i + 1 for i, word in enumerate(_ONES)} | {word: i + 10 for i, word in enumerate(_TEENS)} | {word: 10 * i + 20 for i, word in enumerate(_TENS)}
+_SPELT = re.compile(
+    rf"\b(?P<n>(?:{'|'.join(_TENS)})(?:[- ](?:{'|'.join(_ONES)}))?|{'|'.join(_TEENS)}|{'|'.join(_ONES)})"
+    r"(?=[- ](?:gauge|gage|inch(?:es)?|f(?:oo|ee)t|penny)\b)"
+)
+_PARTS = {"half": 2, "quarter": 4, "eighth": 8, "sixteenth": 16}
+_SPELT_PART = re.compile(
+    r"\b(?P<n>one|three|five|seven|nine|eleven|thirteen)[- ](?P<d>half|quarter|eighth|sixteenth)s?"
+    r"(?:(?P<of>\sof\san)(?=\sinch\b)|(?=[- ](?:inch|bolts?|rods?|screws?|anchors?|plywood|thick|diameter|in diameter)\b))"
+)
+
+
+def _in_figures(low: str) -> str:
+    """Measures spelt out in figures, right before their unit: "sixteen-gauge" is "     16-gauge", "five eighths of an inch" "5/8 inch"."""
+    if not any(word in low for word in ("inch", "gauge", "gage", "foot", "feet", "penny", "eighth", "quarter", "half", "sixteenth")):
+        return low
+    low = _SPELT_PART.sub(lambda m: f"{_VALUES[m['n']]}/{_PARTS[m['d']]}".rjust(len(m.group())), low)
+    return _SPELT.sub(lambda m: str(sum(_VALUES[w] for w in re.split("[- ]", m["n"]))).rjust(len(m.group())), low)
 
 
 def _moved_up(match: re.Match[str]) -> str:

@@ -11,7 +11,7 @@ _BLANKS = re.compile(r"\s{2,}")
 _LIMIT = r"(?:\s?[,(]?\s?(?:min(?:imum)?\b\.?|max(?:imum)?\b\.?|at (?:the )?(?:most|least)|or (?:less|more)|clear)\)?)*"
 _CONCRETE = (
     r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|conc\b\.?|slab|footing|ftg\b\.?|stem|foundation|fdn\b\.?|grade "
-    r"beam|pier|masonry|grout|wall|thickened|pour)"
+    r"beam|pier|masonry|grout|wall|thickened|edge|turn-?down|pour)"
 )
 
 _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
@@ -23,7 +23,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(
         
             rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep "
-            rf"|drilled |epoxied |of (?:that|it|which|its length|this) "
+            rf"|drilled |epoxied |of (?:that|it|which|its length|this|(?:each|the|every) bolt) "
             
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
