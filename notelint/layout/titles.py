@@ -18,13 +18,13 @@ NUMBERED = re.compile(r"^(\d{1,2})[.)]?\s+(?=[A-Za-z(])")
 SCALE = re.compile(
     r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
     |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$
-    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s+(?:to|per|equals?)\s+(?:the\s+|a\s+|one\s+|\d+\s*)?(?:foot|ft|feet)\b)""",
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s+(?:to|equals?)\s+(?:the\s+|a\s+|one\s+|\d+\s*)(?:foot|ft|feet)\b)""",
     re.IGNORECASE | re.VERBOSE,
 )
 SCALE_AT_END = re.compile(
     r"""^\(?(?:scale\s*[:=]?\s*)?(?:[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032]|ft\.?|feet|foot)?
     (?:\s*-?\s*\d+\s*(?:["\u201d\u2033]|in\.?)?)?
-    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s+(?:to|per|equals?)\s+(?:the\s+|a\s+|one\s+|\d+\s*)?(?:foot|ft\.?|feet)|n\.?t\.?s\.?|not\s+to\s+scale|no\s+scale|1\s*:\s*\d{1,3})\)?$""",
+    |n\.?t\.?s\.?|not\s+to\s+scale|no\s+scale|1\s*:\s*\d{1,3})\)?$""",
     re.IGNORECASE | re.VERBOSE,
 )
 _SMALL = frozenset({"a", "an", "and", "at", "by", "for", "from", "in", "of", "on", "or", "over", "the", "through", "to", "under", "with"})
@@ -35,36 +35,8 @@ _ROOMS_TEXT = """
     toilet utility vestibule wardrobe workshop
 """
 _ROOMS = frozenset(_ROOMS_TEXT.split())
-_ROOM_FILLERS = frozenset(
-    {
-        "and",
-        "bed",
-        "rm",
-        "br",
-        "n",
-        "e",
-        "a",
-        "b",
-        "one",
-        "two",
-        "three",
-        "four",
-        "front",
-        "rear",
-        "back",
-        "screened",
-        "covered",
-        "walk",
-        "in",
-        "mud",
-        "w",
-        "i",
-        "c",
-        "wash",
-        "main",
-        "the",
-    }
-)
+_FILLERS_TEXT = "a and b back bed br c covered e four front i in main mud n one rear rm screened the three two w walk wash"
+_ROOM_FILLERS = frozenset(_FILLERS_TEXT.split())
 TITLE_WORDS = re.compile(r"\b(?:PLAN|ELEVATION|SECTION|DETAIL|DETAILS|FRAMING|LAYOUT|DIAGRAM|FOUNDATION|ISOMETRIC)\b", re.IGNORECASE)
 
 
@@ -171,7 +143,7 @@ def room_name(text: str) -> bool:
 
 
 def _is_title(shown: str) -> bool:
-    return _capitals(shown) and not shown.endswith((".", ":", ";", ","))
+    return sum(c.isalpha() for c in shown) >= 3 and _capitals(shown) and not shown.endswith((".", ":", ";", ","))
 
 
 def _capitals(text: str) -> bool:
@@ -212,7 +184,9 @@ def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tup
         name = piece_of(piece.words[:count])
         words = (*extra, *piece.words)
         return Title(number, despaced(name.words) or name.text.rstrip(" ,-(:"), name, words, box_of(words))
-    bare = scale is not None and (len(scale.words) <= 5 or bool(SCALE_AT_END.match(scale.text)))  # a remark after it is read as text
+    bare = scale is not None and (
+        len(scale.words) <= 7 or bool(SCALE_AT_END.match(_without_remark(scale.text)))
+    )  # a remark after it is read as text
     words = (*extra, *piece.words, *(scale.words if scale and bare else ()))
     return Title(number, despaced(piece.words) or piece.text, piece, words, box_of(words))
 
@@ -249,7 +223,8 @@ def beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any, own:
             continue
         shown = despaced(piece.words) or piece.text
         scaled = bool(_scale_within(piece)) or _scale_under(piece, items) is not None
-        loud = scaled or (piece.bold and mark.sheet in {None, own}) or _underlined(piece, across)
+        loud = scaled or (piece.bold and mark.sheet is None) or _underlined(piece, across)
+        loud = loud or (mark.sheet is not None and mark.sheet == own and sum(c.isalpha() for c in shown) >= 3 and piece.size > 0.9 * usual)
         loud = loud or (piece.size > 1.1 * usual and _capitals(shown))
         if len(shown.split()) > 10 or shown.endswith((",", ";")) or not loud:
             continue

@@ -16,6 +16,7 @@ from notelint.planset.fold import fold
 from notelint.planset.join import joined
 from notelint.planset.mend import mended
 from notelint.planset.ocr import Line
+from notelint.planset.ocrfractions import with_true_fractions
 from notelint.planset.pieces import Piece, along, displayed
 
 _RULE = 0.7  # a row of pixels this full is a line above or below the writing
@@ -48,6 +49,7 @@ def _word(piece: Piece) -> Word | None:
 
 def _pieces(line: Line, scale: float, angle: float, middle: tuple[float, float]) -> list[Piece]:
     """Words of a line, in the frame of its writing."""
+    line = with_true_fractions(line)
     ink = _ink(line)
     bits = _bits(line, ink)
     top, base = _rows(ink)
