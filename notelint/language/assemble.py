@@ -23,6 +23,7 @@ _DENIED = re.compile(
 )
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
+_IN_CONCRETE = re.compile(r"[^.;]{0,40}?\b(?:in|into)\s(?:the\s)?(?:pads?|concrete|conc\b|piers?|footings?|slabs?|foundations?)\b")
 _NOT_JOINED = frozenset({"new", "roof", "guard", "gable wall"})
 _SAME_MEMBER = {"upper stud": "stud", "lower stud": "stud", "holdown stud": "stud"}
 _TOENAILS = re.compile(r"\s?(?:common |box )?(?:nails? )?(?:toe-?\s?nail|end.?nail|face.?nail|t\.n\.)")
@@ -67,6 +68,10 @@ def build(
     fasteners = fasteners_in(read, start, end, hint)
     if subject.mark or subject.device not in {None, "nailing", "sheathing", "blocking", "anchor bolt"}:
         fasteners = tuple(f for f in fasteners if not _TOENAILS.match(read.low[f.end :]))
+    if subject.device == "post base":
+        fasteners = tuple(
+            f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" and _IN_CONCRETE.match(read.low[f.end :]) else f for f in fasteners
+        )
     if subject.device == "anchor bolt":
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)
     return [

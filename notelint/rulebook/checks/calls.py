@@ -152,7 +152,8 @@ def _answered(case: Case, r: Requirement) -> bool:
         return True
     if any(m.group(1) not in OTHER_LETTERS | NOT_MARKS for m in _MODEL.finditer(words)):
         return True
-    return any(_same_piece(case, r, o) for o in case.named if o.device in CONNECTORS)
+    sized = (o for o in case.duties if not o.named and o.id != r.id and _partly_sized(o) and o.device == r.device)
+    return any(_same_piece(case, r, o) for o in (*case.named, *sized) if o.device in CONNECTORS)
 
 
 _AT_ENDS = {"hold-down", "rod"}

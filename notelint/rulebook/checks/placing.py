@@ -217,7 +217,7 @@ def _governs(case: Case, passage: str, start: int, end: int, marks: set[str]) ->
     """Whether a setting instruction speaks of hold-down anchors, straps or rods (or of anchors at large), not of something else."""
     p = case.passages[passage]
     text = p.text[start:end].lower()
-    whole = p.text.lower()
+    whole = f"{' '.join(p.headings)} {p.text}".lower()
     if re.search(r"submit|to be furnished|by contractor to|layout (?:by|to be)", text) and not re.search(r"template", text):
         return False
     if re.search(r"hold-?down|holdown|tie-?down|strap|rod|anchor|\bhd", text):
