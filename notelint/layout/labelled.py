@@ -11,6 +11,7 @@ from notelint.layout.labels import read_label
 from notelint.layout.pieces import Piece
 from notelint.layout.tables import Table
 
+SLACK, ROUGH = 1.18, 1.45  # by which type sizes of a label and its value may differ; those of scanned words waver
 LABEL_WORDS, VALUE_WORDS = 6, 12
 
 
@@ -21,7 +22,7 @@ def labelled_tables(items: Sequence[Piece]) -> list[Table]:
     for i, piece in enumerate(items):
         if len(piece.words) <= LABEL_WORDS and any(c.isalpha() for c in piece.text) and read_label(piece.text) is None:
             j = lanes.right_of(i, 28 * piece.size)
-            if j is not None and 0.85 < items[j].size / piece.size < 1.18:
+            if j is not None and alike(piece, items[j]):
                 pairs.append(Pair(i, j))
     found = []
     for group in aligned_pairs(items, pairs, least=3):
@@ -30,6 +31,12 @@ def labelled_tables(items: Sequence[Piece]) -> list[Table]:
                 rows = _value_rows(items, run)
                 found.append(make_table(title_above(items, rows[0][0] + rows[0][1][:1]), ("", ""), rows))
     return found
+
+
+def alike(label: Piece, value: Piece) -> bool:
+    """True where two pieces are of one type size."""
+    slack = ROUGH if label.words[0].sure < 1.0 or value.words[0].sure < 1.0 else SLACK
+    return 1 / slack < value.size / label.size < slack
 
 
 def _close_rows(items: Sequence[Piece], group: Sequence[Pair]) -> list[list[Pair]]:

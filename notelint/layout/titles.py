@@ -119,7 +119,8 @@ def _without_remark(text: str) -> str:
 def _named(piece: Piece) -> bool:
     """True for the words of a drawing: capitals, or bold in any letters."""
     shown = despaced(piece.words) or piece.text
-    return bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10 and (_is_title(shown) or (piece.bold and shown[-1] not in ".:;,"))
+    bold = piece.bold or piece.words[0].sure < 1.0  # a scan tells no weight
+    return bool(TITLE_WORDS.search(shown)) and len(shown.split()) <= 10 and (_is_title(shown) or (bold and shown[-1] not in ".:;,"))
 
 
 def _loud(piece: Piece) -> bool:
@@ -130,7 +131,8 @@ def _loud(piece: Piece) -> bool:
 
 def _level_with(piece: Piece, title: Piece) -> bool:
     """True where a piece stands on a title's height in the same type."""
-    alike = abs(piece.size - title.size) < 0.03 * title.size and piece.bold and title.bold
+    scanned = piece.words[0].sure < 1.0
+    alike = abs(piece.size - title.size) < (0.1 if scanned else 0.03) * title.size and ((piece.bold and title.bold) or scanned)
     return alike and abs(piece.middle - title.middle) < 0.3 * title.size and len(piece.words) <= 6 and piece.text[-1] not in ".:;,"
 
 

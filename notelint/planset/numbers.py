@@ -23,6 +23,7 @@ _MISREAD = re.compile(r"[A-Z]{1,2}[-.]?[\dOIl]{1,3}")  # a reader of pictures ta
 _LABEL = re.compile(r"(?:SHEET|SHT|DWG|DRAWING|PLAN|PAGE)\b[ .:#]*(?:NO|NUMBER|NUM|#)?\b[ .:#]*", re.IGNORECASE)
 _NO_LABEL = re.compile(r"\b(?:TITLE|NAME|CONTENTS|INDEX|LIST|SIZE|SCALE|DATE|BY)\b", re.IGNORECASE)
 _OF = re.compile(r"(?:SHEET|SHT)[ .:#]*(?:NO\.?)?[ .:#]*(\d{1,3})(?: *(?:OF|/) *\d{1,3})?", re.IGNORECASE)
+_OUT_OF = re.compile(r"(\d{1,2}) OF \d{1,2}", re.IGNORECASE)
 _REFERS = re.compile(r"\b(?:SEE|PER|ON|TO|AT|REFER|DETAIL|DET|SECTION|FROM|TYPE|FORM|MODEL)\b[ .:]*(?:SHEET|SHT)?[ .:]*$", re.IGNORECASE)
 _PREFIXES = set("ASGNCMPETLDFR")  # disciplines, by common practice
 
@@ -89,7 +90,7 @@ def _marks(run: Run, read: bool) -> list[tuple[str, Box, float, bool]]:
         out.append((value, Box(*word[1:5]), word.size, bool(before and _LABEL.fullmatch(before + " "))))
     if not out and _SPLIT.fullmatch(run.text):
         out.append((run.text.replace(" ", "" if "-" in run.text else "-"), run.box, run.size, False))
-    of = _OF.fullmatch(run.text)
+    of = _OF.fullmatch(run.text) or _OUT_OF.fullmatch(run.text)
     if of:
         out.append((of.group(1), run.box, run.size, True))
     elif not out and len(run.words) == 1 and _is_numeral(run.text):

@@ -62,7 +62,8 @@ def _pieces(line: Line, scale: float, angle: float, middle: tuple[float, float])
         sure = line.sure[bit.start : bit.end]
         points = size / scale
         # Confidence rides in `first`, in thousandths, as a picture has no glyph numbers; a space stands on either side.
-        thousandths = round(1000 * sum(sure) / max(1, len(sure)))
+        # It stays short of 1, which is for words of a text layer.
+        thousandths = min(999, round(1000 * sum(sure) / max(1, len(sure))))
         out.append(Piece(text, u0, u1, v0, v1, v1 - 0.2 * points, points, line.turn, thousandths, True, True))
     return _level(out)
 
