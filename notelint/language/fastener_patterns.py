@@ -63,7 +63,7 @@ NOUN = re.compile(
     r"|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! "
     r"(?:rod|strap))|\bmudsill bolts?\b)"
     r"|(?P<rod>\b(?:anchor |threaded |all-?\s?thread |tie |continuous )?rods?\b|\ball-?\s?thread\b|\ba\.?t\.?r\.?\b)"
-    r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b"
+    r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrws?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b"
     r"|\bthru-?bolts?\b)|(?P<nail>\bnails?\b|\bnls?\b\.?)"
 )
 KINDS: dict[str, FastenerKind] = {
@@ -90,6 +90,6 @@ SPACED = re.compile(
     rf"distance))(?:\s?o\.?\s?c)?|\b(?P<v2>{FIGURE}){IN}\s?(?:o\.?\s?c|on cent|(?:at|along|on) (?:all |the |panel "
     rf"|supported |sheet )*edges))"
 )
-LONG = re.compile(rf"^(?:[^;(|]{{0,36}}?,)?\s?(?P<v>{FIGURE}){IN}?\s(?:long|min(?:imum)? length|in length)\b")
+LONG = re.compile(rf"^(?:[^;(|]{{0,36}}?(?:,|\band\b))?\s{{0,14}}(?P<v>{FIGURE}){IN}?\s{{1,12}}(?:long|min(?:imum)? length|in length)\b")
 AT = re.compile(r"(?:@|\bat|\bspaced|\bper|\bevery|\bspacing)\s?(?:every\s)?$")
 NOT_AT = re.compile(r"\s?(?:x|ga|from|past|beyond|edge distance)")

@@ -167,11 +167,20 @@ def _reference_finding(case: Case, ref: Reference, missing_sheet: bool, known: s
 def _words_around(case: Case, ref: Reference) -> tuple[str, str] | None:
     """Label and statement of the passage that the reference stands in; None for a bubble."""
     for p in case.passages.values():
-        at = p.text.find(ref.quote) if p.page == ref.page else -1
+        at = _place_of(p, ref) if p.page == ref.page else -1
         if at >= 0 and p.kind not in {"title", "heading"} and len(p.text) > len(ref.quote) + 4:
             clause = next((c for c in case.clauses_of.get(p.id, ()) if c.start <= at < c.end), None)
             return p.label, p.text[clause.start : clause.end] if clause and clause.end >= at + len(ref.quote) else p.text
     return None
+
+
+def _place_of(p: Passage, ref: Reference) -> int:
+    """Where a passage names the reference, as read or in other words ("DET. 8 / SHT 5"); -1 where it does not."""
+    at = p.text.find(ref.quote)
+    if at >= 0 or not (ref.detail and ref.target):
+        return at
+    other = re.search(rf"\b{re.escape(ref.detail)}\b[^;|.]{{0,14}}?\b{re.escape(ref.target)}(?![\w.])", p.text)
+    return other.start() if other else -1
 
 
 def _runs(known: set[str]) -> str:
