@@ -101,6 +101,8 @@ def read_row(read: Read) -> list[Requirement]:
             if mark and re.search(r"hold-?\s?down|tie-?\s?down|under (?:each|every|ea\.?|the) [a-z]{1,3}-?\d", read.low)
             else "anchor bolt"
         )
+    if device == "anchor" and cells.get("spacing") and not mark:  # a table of anchors by wall and spacing
+        device = "anchor bolt"
     if device == "blocking" and _NAILING_TITLE.search(title):
         device = "nailing"
     if (
@@ -199,7 +201,8 @@ def _device(read: Read, cells: Cells) -> str | None:
                     general = general or term.name
                     continue
                 return term.name
-    title = read_words(read.passage.model_copy(update={"text": title_of(read.passage), "spots": (), "cells": ()}), frozenset(), frozenset())
+    named_so = f"the {title_of(read.passage)}"  # a title names things: "anchor pitch" bids nobody to anchor
+    title = read_words(read.passage.model_copy(update={"text": named_so, "spots": (), "cells": ()}), frozenset(), frozenset())
     every = [t.name for t in title.terms(0, len(title.low), "device") if t.name != "connector"]
     named = [name for name in every if name not in GENERAL]
     if named:
@@ -277,12 +280,17 @@ def _reaching(row: Requirement, low: str) -> tuple[str, ...]:
     return agreed_joins(row.joins, row.device, low)
 
 
+_THROUGH_FLOOR = re.compile(r"\bthr(?:ough|u) (?:the )?(?:second |third |2nd |3rd |upper )?(?:floor|flr|deck|joists?)\b")
+
+
 def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, tuple[str, ...]]:
     """From the place column, then the description, then the whole row."""
     if device == "sill strap":
         every = tuple(dict.fromkeys(m.name for m in read.terms(0, len(read.low), "member")))
         if joint_of(frozenset(every), device, read.low, frozenset(), frozenset()) == "stud-to-sill":
             return "stud-to-sill", tuple(n for n in every if n in ("stud", "sill plate", "rim"))
+    if device == "hold-down" and _THROUGH_FLOOR.search(read.low):
+        return "floor-to-floor", ()  # its rod goes through the floor
     stretches = [(c.start, c.end) for role in ("place", "device", "remarks", "other") for c in cells.get(role, ())]
     states_all = read.names(0, len(read.low), "state")
     for start, end in stretches:

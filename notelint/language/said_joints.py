@@ -136,7 +136,12 @@ def _inside_device(read: Read, start: int, end: int, subject: Subject) -> frozen
     words = " ".join(read.low[f.start : f.end] for f in read.terms(start, end, "device"))
     if re.search(r"\bsill|mudsill|sole|bottom plate", words):
         return frozenset({"stud", "sill plate"})
+    if _AT_TRUSS.search(read.low[start:end]) and not read.names(start, end, "member") - ROOF:
+        return frozenset({"stud", "top plate"})  # a stud's tie under a roof member is the one at its head
     return frozenset({"stud", "top plate"}) if re.search(r"top plate|double plate", words) else frozenset()
+
+
+_AT_TRUSS = re.compile(r"\b(?:under|below|beneath) (?:[\w.]+ ){0,3}(?:truss|rafter|roof joist)")
 
 
 def _to_itself(low: str, chain: Sequence[Found]) -> bool:

@@ -11,13 +11,13 @@ from notelint.model import Requirement
 _UPPER = r"(?<!every )(?<!each )(?:second|2nd|third|3rd|upper|2nd\.?)"
 _LOWER = r"(?:first|1st|second|2nd|lower|ground)"
 _STOREY = r"(?:\s+(?:floor|flr?\.?|stor(?:e)?y|level))?"
-_PIECE = r"(?:\s+(?:wall\s+)?(?:studs?|posts?|columns?|walls?|plates?))"
+_PIECE = r"(?:\s+(?:wall\s+|jack\s+|king\s+)?(?:studs?|posts?|columns?|walls?|plates?|jacks?|kings?|trimmers?))"
 _CROSSES = (
     re.compile(rf"\b{_UPPER}{_STOREY}{_PIECE}[^.;|]{{0,25}}\b(?:to|and|with)\b[^.;|]{{0,20}}\b{_LOWER}{_STOREY}{_PIECE}"),
     re.compile(rf"\b{_LOWER}{_STOREY}{_PIECE}[^.;|]{{0,25}}\bto\b[^.;|]{{0,20}}\b{_UPPER}{_STOREY}{_PIECE}"),
     re.compile(r"\bstuds?\b[^.;|]{0,12}\bupper (?:wall|stor(?:e)?y|floor)\b[^.;|]{0,20}\bto\b[^.;|]{0,25}\blower\b"),
     re.compile(r"\bstuds? above[^.;|]{0,20}\bto\b[^.;|]{0,15}\b(?:studs? )?below\b|\bupper (?:and|to) (?:the )?lower (?:studs?|posts?)"),
-    re.compile(r"\babove and (?:[\w-]+ ){0,2}below\b[^.;|]{0,12}\bfloor\b|\bthrough (?:the )?(?:second|third|upper|each) floor\b"),
+    re.compile(r"\babove and (?:[\w-]+ ){0,2}below\b[^.;|]{0,12}\bfloor\b|\bthr(?:ough|u) (?:the )?(?:second|third|upper|each) floor\b"),
 )
 _ROOF = {"truss", "rafter", "roof joist"}
 _MAY_CROSS = {"strap", "hold-down", "rod", "roof tie", "stud tie", None}

@@ -14,7 +14,7 @@ from notelint.language.words_of import Read
 _FOLLOWS = re.compile(
     r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
     r"|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to"
-    r"|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see)\b|^\("
+    r"|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see|allowable|rated|good for|capacity)\b|^\("
 )
 
 

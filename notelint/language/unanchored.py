@@ -133,9 +133,17 @@ def whole_sheathing(read: Read, found: list[Requirement]) -> list[Requirement]:
     return _sheathing(read, 0, end, members) if _is_uplift_sheathing(read.low, members, read.low) else []
 
 
+_NO_OTHER_TIE = re.compile(
+    r"\b(?:no|without|instead of|in place of) (?:[\w-]+ ){0,4}(?:ties?|straps?|clips?|connectors?|hardware|metal)\b[^.;,]{0,30}"
+    r"|\b(?:ties?|straps?|clips?|connectors?|hardware) (?:are |is )?not (?:needed|required|used)"
+)
+
+
 def _sheathing(read: Read, start: int, end: int, members: frozenset[str]) -> list[Requirement]:
     """Sheathing that is lapped and nailed as the uplift path: one requirement for each joint that it crosses."""
     base = build(read, start, end, Subject("sheathing"))[0]
+    if base.stance == "denied":  # "no separate ties needed": what is not needed is not the sheathing
+        base = base.model_copy(update={"stance": stance_of(_NO_OTHER_TIE.sub(" ", read.low[start:end]))})
     joints: list[tuple[Joint, tuple[str, ...]]] = []
     if members & {"sill plate"}:
         joints.append(("stud-to-sill", tuple(m for m in ("stud", "sill plate") if m in members or m == "stud")))

@@ -44,6 +44,8 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             continue
         for m in _TOKEN.finditer(passage.text):
             key = key_of(m.group())
+            if key not in known and _single_given(passage.text, m):
+                found.add(key)
             if key in known or m.group(1) in NOT_MARKS or (len(m.group(1)) == 1 and "-" not in m.group()):
                 continue
             around = passage.text[max(0, m.start() - 25) : m.end() + 70]
@@ -57,6 +59,20 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             if (_PIECE.search(around) or placed) and not _OTHER_TRADE.search(around[:60]):
                 found.add(key)
     return found
+
+
+_GIVEN_BEFORE = re.compile(r"\b(?:with|w/|using|use|by means of)\s(?:an?\s|one\s|two\s|\(\d\)\s)?$", re.IGNORECASE)
+_GIVEN_AFTER = re.compile(r"\s(?:@|at\b|ea\b\.?|each\b|every\b)", re.IGNORECASE)
+_MATERIAL = re.compile(r"\s(?:steel|plates?|bolts?|rods?|bars?|galv|coat|zinc|grade|dowels?)", re.IGNORECASE)
+_NAILED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)\s?(?:#|\.\d|\d)|\.\d{3}\s?x", re.IGNORECASE)
+
+
+def _single_given(text: str, m: re.Match[str]) -> bool:
+    """One letter and a number with the nails it takes, where something is fastened with it or it leads the words: "with N5, six 10d"."""
+    if len(m.group(1)) != 1 or m.group(1) in "MG" or len(m.group(2)) > 2 or "-" in m.group() or _MATERIAL.match(text, m.end()):
+        return False
+    leads = not text[: m.start()].strip() and _GIVEN_AFTER.match(text, m.end())
+    return bool((leads or _GIVEN_BEFORE.search(text[: m.start()])) and _NAILED.search(text[m.end() : m.end() + 60]))
 
 
 def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[Requirement]:

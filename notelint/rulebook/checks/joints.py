@@ -517,7 +517,8 @@ def _spacing(case: Case, r: Requirement) -> float | None:
 
 
 _CORNERS = re.compile(r"corner|each end|ends of|jamb|opening|garage door|only")
-_PAIR = re.compile(r"\b(?:two|\(2\)|pair of|2 -|both faces|each face|each side of (?:the )?truss)\b")
+_NOT_TIES = r"(?! (?:\w+ )?(?:truss|rafter|stud|plate|member|bay|floor|stor|row|ply|plies|2x|nail|screw|leg|end))"
+_PAIR = re.compile(rf"\b(?:two{_NOT_TIES}|\(2\){_NOT_TIES}|pair of|2 -{_NOT_TIES}|both faces|each face|each side of (?:the )?truss)\b")
 
 
 def _capacity(case: Case, r: Requirement) -> float | None:
@@ -553,6 +554,19 @@ def _against_line_demand(case: Case) -> Iterator[Finding]:
         yield from _dip(case, links)
 
 
+_ROOF_MEMBER = r"(?:roof )?(?:truss|rafter|trs|rftr)"
+_ONE_TO_ONE = re.compile(rf"\b(?:each|every|all|ea\.?)\s{_ROOF_MEMBER}")
+_ONE_TO_MANY = re.compile(rf"\b(?:(?:every|each|ea\.?)\s(other|second|2nd|third|3rd)|(alternate|alternating))\s{_ROOF_MEMBER}")
+
+
+def _members_a_tie(r: Requirement) -> int | None:
+    """How many roof members one tie holds, where its words say so: 1 for "under each truss", 2 for "at every second truss"."""
+    words = f"{r.place or ''} {r.quote}".lower()
+    if many := _ONE_TO_MANY.search(words):
+        return 3 if (many.group(1) or "") in {"third", "3rd"} else 2
+    return 1 if _ONE_TO_ONE.search(words) else None
+
+
 def _below_demand(case: Case, links: list[_Link], demands: list[Fact]) -> Iterator[Finding]:
     """The first tie down the wall that is below the stated demand; pounds per member against pounds, else plf against plf."""
     for demand in sorted(demands, key=lambda f: -(f.value or 0)):
@@ -560,6 +574,15 @@ def _below_demand(case: Case, links: list[_Link], demands: list[Fact]) -> Iterat
         roof = [f.value for f in case.facts("spacing") if f.subject == (demand.subject or "truss") and f.text == "main" and f.value]
         plf = value if demand.text == "plf" else value * 12 / roof[0] if roof else None
         for link in links:
+            several = _members_a_tie(link.r) if demand.text == "lb" else None
+            if several:
+                if link.lb < several * value - 0.5:
+                    need = several * value
+                    asked = f"{value:,.0f} lb asked at each {demand.subject or 'member'}"
+                    lines = [asked if several == 1 else f"{asked}, {several} to a tie: {need:,.0f} lb", f"{link.name}: {link.lb:,.0f} lb each"]
+                    yield _weak(case, link, demand, lines, f"{link.lb:,.0f} lb", f"{need:,.0f} lb")
+                    return
+                continue
             at_each = demand.text == "lb" and link.joint == "roof-to-wall" and (not roof or not link.spacing or link.spacing == roof[0])
             if at_each and link.lb < value - 0.5:
                 lines = [f"{value:,.0f} lb asked at each {demand.subject or 'member'}", link.line()]
