@@ -158,6 +158,7 @@ def _roof_shape(view: View) -> Iterator[Fact]:
             yield view.at("roof-span", found.start(), found.end(), value=float(feet) * 12)
 
 
+_OF_FLOOR = re.compile(r"\bfl(?:oo)?r\b\.?")
 _ROOF_NAMES = {"truss": "trusses", "rafter": "rafters", "roof joist": "roof joists"}
 
 
@@ -199,7 +200,7 @@ def _systems(view: View, clause: Clause) -> Iterator[Fact]:
         return
     for t in clause.terms:
         words = view.low[t.start : t.end]
-        if t.kind == "member" and t.name in _ROOF_NAMES and "floor" not in words and (t.name != "roof joist" or "joist" in words):
+        if t.kind == "member" and t.name in _ROOF_NAMES and not _OF_FLOOR.search(view.low[max(0, t.start - 12) : t.end]) and (t.name != "roof joist" or "joist" in words):
             yield view.at("roof", t.start, t.end, text=_ROOF_NAMES[t.name])
         if (t.kind, t.name) in {("place", "crawl space"), ("system", "crawl space")}:
             yield view.at("foundation", t.start, t.end, text="crawl space")

@@ -122,6 +122,8 @@ _THICK_GLOSS = re.compile(r"(?:ga\b\.?|gauge)\s?\(?,?\s?(?P<t>0?\.\d{2,4})\s?(?:
 
 _LENGTH_AFTER_NAME = re.compile(r"\b(?:straps?|ties?|[a-z]{2,5}-?\d{0,3})\s?x\s?(?P<l>[1-9]\d)\s?(?:in\b\.?|\")(?!\s?(?:x|o\.?c))")
 """The length of a strap right after its name or mark: "CS x 28 in."."""
+_LENGTH_BEFORE_NAME = re.compile(r"(?<![\d/x@-])(?<!at )(?<!every )(?<!x )(?P<l>[1-9]\d)\s?(?:in\b\.?|\"|inch)\s(?:long\s)?(?:[a-z]+\s)?straps?\b(?! (?:o\.|at))")
+"""The length of a strap right before its name: "a 24 in. strap"."""
 
 
 def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] = ()) -> Steel | None:
@@ -142,7 +144,7 @@ def steel_of(read: Read, start: int, end: int, fasteners: tuple[Fastener, ...] =
     if plain_sheet:
         return Steel(thickness_in=figure(plain_sheet["t"]), width_in=figure(plain_sheet["w"]), length_in=by_role.get("length"))
     if length is None and outline is None:
-        long = _LENGTH_AFTER_NAME.search(low)
+        long = _LENGTH_AFTER_NAME.search(low) or _LENGTH_BEFORE_NAME.search(low)
         length = figure(long["l"]) if long else None
     thickness = figure(gloss["t"]) if gloss else by_role.get("thickness")
     if thickness is not None and thickness > 0.4:

@@ -209,6 +209,8 @@ def _floor(said: Said) -> Joint | None:
         return "floor-to-floor"
     if "rim" in said.names and said.names & PLATES and said.device in ("nailing", "sheathing", "strap"):
         return "floor-to-floor"
+    if said.device == "strap" and said.names and said.names <= {"rim", "joist"} and re.search(r"\b(?:center|centre)", said.low):
+        return "floor-to-floor"  # a strap centred on the rim goes as far up as down
     return None
 
 

@@ -123,7 +123,7 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
             built = [r.model_copy(update={"joint": "post-foot", "joins": ("post",)}) for r in built]
         if anchor.mark and device in ("tie", "connector", "clip", "anchor") and _of_roof_before(read, segment, built):
             built = [r.model_copy(update={"device": "roof tie", "joint": "roof-to-wall"}) for r in built[:1]]
-        if device in ("tie", "connector", "strap", "clip") and _of_post_before(read, segment, built):
+        if (device in ("tie", "connector", "strap", "clip") or (device is None and anchor.mark)) and _of_post_before(read, segment, built):
             built = [r.model_copy(update={"joint": "post-head", "joins": ("post", "beam")}) for r in built]
         out += [_finished(r, read, segment, anchor) for r in built]
     return [r for r in out if _worth(r)]

@@ -17,6 +17,8 @@ _PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|conn
 _OTHER_TRADE = re.compile(
     r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE
 )
+_STANDS_AT = re.compile(r"\b(?:at|under|to|into|on|over|in|below|above)\s(?:the\s|each\s)?(?:\w+\s)?(?:beam|footing|pier|girder|ftg)s?\b", re.IGNORECASE)
+"""Words that say what a piece is fixed to, not what a letter and number name."""
 _AT_EACH = re.compile(
     r"\b(?:each|ea\.?|every|all)\s+(?:other |second |2nd |end of |side of )?(?:roof )?(?:truss|trs|rafter|rftr|stud|header|hdr|post|joist)",
     re.IGNORECASE,
@@ -46,7 +48,8 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             key = key_of(m.group())
             if key not in known and _single_given(passage.text, m):
                 found.add(key)
-            if key in known or m.group(1) in NOT_MARKS or (len(m.group(1)) == 1 and "-" not in m.group()):
+            named_piece = m.group(1) in _UNITS_TOO and "-" in m.group() and _NAMED.match(passage.text, m.end())
+            if key in known or (m.group(1) in NOT_MARKS and not named_piece) or (len(m.group(1)) == 1 and "-" not in m.group()):
                 continue
             around = passage.text[max(0, m.start() - 25) : m.end() + 70]
             if _OWNER.search(passage.text[: m.start()]) and not _PIECE.search(re.split("[:,;]", passage.text[m.end() : m.end() + 14])[0]):
@@ -56,11 +59,14 @@ def unlisted_marks(words: Sequence[Read], book: Mapping[str, object], sheets: It
             placed = leads or _AT_EACH.search(around) or (_FASTENED.search(around) and _SITS.search(around)) or _UPLIFT.search(around)
             if single and (m.group(1) in prefixes or not (_PIECE.search(around) or placed)):
                 continue
-            if (_PIECE.search(around) or placed) and not _OTHER_TRADE.search(around[:60]):
+            if (_PIECE.search(around) or placed) and not _OTHER_TRADE.search(_STANDS_AT.sub(" ", around)[:60]):
                 found.add(key)
     return found
 
 
+_UNITS_TOO = frozenset({"FT", "SD", "DP", "HP", "WS", "MC"})
+_NAMED = re.compile(r"\s(?:\w+\s)?(?:post\s)?(?:cap|base|shoe|tie|clip|strap|hanger|hold-?down)s?\b", re.IGNORECASE)
+"""Letters that are units or grades too are a mark right before the name of a piece: "FT-44 shoe"."""
 _GIVEN_BEFORE = re.compile(r"\b(?:with|w/|using|use|by means of)\s(?:an?\s|one\s|two\s|\(\d\)\s)?$", re.IGNORECASE)
 _GIVEN_AFTER = re.compile(r"\s(?:@|at\b|ea\b\.?|each\b|every\b)", re.IGNORECASE)
 _MATERIAL = re.compile(r"\s(?:steel|plates?|bolts?|rods?|bars?|galv|coat|zinc|grade|dowels?)", re.IGNORECASE)

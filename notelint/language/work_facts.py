@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from notelint.language.view import View, has, members, quantities, storeys_in
-from notelint.model import Clause, Fact
+from notelint.model import Clause, Fact, Term
 
 _PERCENT_WORDS = {"twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "nineteen": 19}
 _PERCENT = re.compile(rf"(\d{{1,2}}|{'|'.join(_PERCENT_WORDS)})\s*(?:%|percent|per cent)")
@@ -40,9 +40,20 @@ def work_facts(view: View) -> Iterator[Fact]:
     yield from _joining_existing(view)
 
 
+_PIECE_AFTER = re.compile(r"[\"\u201d]?\s(?:straps?|ties?|clips?|hold-?downs?|anchors?|hangers?)\b")
+_PIECE_BEFORE = re.compile(r"\b(?:straps?|ties?|clips?|hold-?downs?|anchors?|hangers?|mark|type),?\s[\"\u201c]?$")
+
+
+def _is_a_mark(view: View, term: Term) -> bool:
+    """Letters of a grade mark beside the name of a piece are the piece's mark: "strap KD", "KD straps"."""
+    if len(view.low[term.start : term.end]) > 3:
+        return False
+    return bool(_PIECE_AFTER.match(view.low, term.end) or _PIECE_BEFORE.search(view.low[: term.start]))
+
+
 def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
     text = view.low[clause.start : clause.end]
-    dry = has(clause, "state", "dry") and clause.stance != "denied"
+    dry = any((t.kind, t.name) == ("state", "dry") and not _is_a_mark(view, t) for t in clause.terms) and clause.stance != "denied"
     content = has(clause, "state", "moisture content") or "moisture" in text or "m.c." in text
     limits = [float(_PERCENT_WORDS.get(m.group(1)) or m.group(1)) for m in _PERCENT.finditer(text)] if content else []
     wood = bool(re.search(r"lumber|wood|fram|stud|plate|joist|member|timber|southern pine|fir|spruce|hem|spf|syp", text + " " + view.scope))

@@ -71,7 +71,7 @@ def _embedment_in_words(case: Case, r: Requirement) -> float | None:
 
 
 _DOUBLED = re.compile(
-    r"\b(?:doubled?|dbl\.?|two|\(2\)|2)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated "
+    r"\b(?:doubled?|dbl\.?|two|\(2\)|2|(?:a )?pair of|twin|two-ply)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated "
     r"|p\.?t\.? )*(?:sill|mudsill|plates)|sills? (?:is|are) doubled"
     r"|\b(?:mud)?sills?(?: plates?)?:?\s+(?:are |is |of |to be )?(?:\(2\)|2 -|two|doubled?|dbl\.?)[ -]?\s*2\s?x\s?[468]\b"
 )
@@ -121,6 +121,8 @@ _FOOTING = re.compile(
     r"x\s*(\d{1,2})\s*(?:\"|in\.?)?\s*(?:deep|thick)?\s*(?:thk\.?)?\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad|pier)"
     r"|(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)\s*(?:conc\.?|concrete)?\s*(?:footing|ftg|pad)"
     r"|(?:footing|ftg\.?|pad|pier)s?,?\s*(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick)"
+    r"|(?:edge|turn-?\s?down|haunch|grade beam)s?,?\s*(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick|overall|total|in all|high)"
+    r"|(\d{1,2})\s*(?:\"|in\.?|inch)\s*(?:deep|thick|overall)\s*(?:thickened )?(?:slab )?(?:edge|turn-?\s?down|haunch)"
 )
 
 
@@ -146,7 +148,7 @@ def _depth_beside(case: Case, passage: str) -> float | None:
         return None
     for text in same:
         if m := _FOOTING.search(text):
-            return float(m.group(1) or m.group(2) or m.group(3))
+            return float(next(g for g in m.groups() if g))
     return None
 
 
@@ -266,6 +268,11 @@ _FLOOR_DEPTH = re.compile(
     r"(?P<whole>[^.;|]{0,30}\b(?:total|overall|plate to plate|in all|including|over ?all)\b)?",
     re.I,
 )
+_STUD_TO_STUD = re.compile(
+    rf"\bstuds? to studs?\W{{0,3}}(?:is |of )?{_INCHES}\s*(?:cl(?:ea)?r\b|gap|apart|between)"
+    rf"|{_INCHES}\s*(?:clear\b\s*|clr\.?\s*|gap\s*)?(?:between (?:the )?studs|from stud to stud)", re.I
+)
+"""What lies between the stud below and the stud above, plates and all."""
 _DEPTH = re.compile(
     r"\b(\d{1,2}(?:-\d/\d)?)\s*(?:\"|in\.?|inch)?\s*(?:deep\s*)?(?:open[- ]web\s*|web\s*|wood\s*|parallel "
     r"chord\s*)*(?:i-?joists?|lvl|floor trusses|floor joists|joists?|rim(?: board)?|truss floor|web truss)\b",
@@ -282,6 +289,7 @@ def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
         if not any(r.joint == "floor-to-floor" for r in about) or any(r.device not in {"strap", None} for r in about):
             continue
         length = next((r.steel.length_in for r in about if r.steel and r.steel.length_in), None)
+        about = (*about, *_nails_beside(case, about))
         nails = next((f for r in about for f in r.fasteners if f.count and f.kind in {"nail", "screw", None}), None)
         spacing = _nail_spacing(case, about, nails)
         if not length or not nails or not spacing:
@@ -302,10 +310,21 @@ def strap_reach_check(_: NoParameters, case: Case) -> Iterator[Finding]:
             )
 
 
+def _nails_beside(case: Case, about: tuple[Requirement, ...]) -> list[Requirement]:
+    """Nails that a callout of their own gives in the strap's detail, where the strap's words give none."""
+    if any(r.fasteners for r in about):
+        return []
+    places = {(r.page, case.passages[r.passage].detail) for r in about if case.passages[r.passage].detail}
+    nailed = [r for r in case.duties if r.device == "nailing" and r.joint == "other" and not r.joins]
+    return [r for r in nailed if (r.page, case.passages[r.passage].detail) in places]
+
+
 def _nail_spacing(case: Case, about: tuple[Requirement, ...], nails: Fastener | None) -> float | None:
     if nails and nails.spacing_in:
         return nails.spacing_in
     for r in about:
+        if r.kind == "row" and r.spacing_in and r.spacing_in <= 4:
+            return r.spacing_in  # a strap table's spacing this close is its nails'
         for m in _AT.finditer(case.words_of(r)):
             value = value_of(next(g for g in m.groups() if g))
             if value <= 4:
@@ -325,6 +344,10 @@ def _floor(case: Case) -> list[Layer]:
     """Floor members a strap crosses: joists, panel, sole plate and double top plate. Empty where the floor's depth is not stated."""
     depths: list[tuple[float, str]] = []
     for p in case.passages.values():
+        if m := _STUD_TO_STUD.search(p.text):
+            clear = value_of(next(g for g in m.groups() if g))
+            if 9 <= clear <= 40:
+                return [Layer("floor, stud to stud", clear)]
         if m := _FLOOR_DEPTH.search(p.text):
             depth = value_of(m.group(1))
             whole = m["whole"] or re.search(r"\b(?:total|overall)\b[^.;|]{0,20}$", p.text[: m.start()].lower())
@@ -332,7 +355,7 @@ def _floor(case: Case) -> list[Layer]:
                 return [Layer("floor, plate to plate", depth)] if whole else _layers(depth)
     for p in case.passages.values():
         low = p.text.lower()
-        if re.search(r"roof|ceiling|deck|porch|header|landing|(?<!rim )stair", low) and "floor" not in low:
+        if re.search(r"roof|ceiling|(?<![\d\"] )(?<!in\. )deck|porch|header|landing|(?<!rim )stair", low) and "floor" not in low:
             continue
         for m in _DEPTH.finditer(low):
             near = low[max(0, m.start() - 30) : m.end() + 12]
