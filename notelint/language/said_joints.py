@@ -37,9 +37,11 @@ FLOOR_DEVICE = re.compile(
     r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)"
 )
 _FOOT_DEVICE = re.compile(r"\b(?:base|bottom|foot|sill|wall[- ]base|stud[- ]base) (?:strap|tie|clip|connector|piece)s?\b")
-_AT_POSTS = frozenset({"connector", "strap", "tie", "anchor", "clip", "angle"})
+_HEAD_DEVICE = re.compile(r"\b(?:top|head|stud[- ]head) (?:strap|tie|clip|connector|piece)s?\b")
+_ENDS_OF_STUD = frozenset({"strap", "tie", "clip", "connector", "stud tie"})
+_AT_POSTS = frozenset({"connector", "strap", "tie", "anchor", "clip", "angle", "post base", "post cap"})
 _ENDS_OF_POST = re.compile(
-    r"\b(?:each|both|ea\.?|either) ends?\b|\btop (?:and|&) (?:bottom|bot\b|foot)|\b(?:head|foot|bottom) (?:and|&) (?:foot|head|top)\b"
+    r"\b(?:each|both|ea\.?|either) ends?\b(?! of (?:the )?(?:porch|deck|beam|wall|run|row))|\btop (?:and|&) (?:bottom|bot\b|foot)|\b(?:head|foot|bottom) (?:and|&) (?:foot|head|top)\b"
     r"|\babove and below\b"
 )
 
@@ -82,8 +84,11 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         return [("plate-to-stud", ("top plate", "stud"), start), ("stud-to-sill", ("stud", "sill plate"), start)]
     if subject.device in _AT_POSTS and _post_ends(read, end, low):
         return [("post-foot", ("post",), start), ("post-head", ("post",), start)]
-    if subject.device in ("strap", "tie", "clip", "connector") and not members and _FOOT_DEVICE.search(low):
-        return [("stud-to-sill", ("stud",), start)]
+    if subject.device in _ENDS_OF_STUD and {m.name for m in members} <= {"wall"} and not places & {"floor line"}:
+        if _FOOT_DEVICE.search(low):
+            return [("stud-to-sill", ("stud",), start)]
+        if _HEAD_DEVICE.search(low):
+            return [("plate-to-stud", ("top plate", "stud"), start)]
     if "plate" in {m.name for m in members} and "foot" in context.places:
         places |= {"foot"}
     out: list[tuple[Joint | None, tuple[str, ...], int]] = []

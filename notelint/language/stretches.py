@@ -9,7 +9,7 @@ from notelint.language.clauses import split
 from notelint.language.joints import CONCRETE
 from notelint.language.roles import end_distance
 from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
-from notelint.language.words_of import Read
+from notelint.language.words_of import GENERAL, Read
 
 _FOLLOWS = re.compile(
     r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
@@ -47,6 +47,8 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
             start = _after_steel(read, start, anchors[0], out)
             found = segments_of(read, start, end, anchors)
             out += _joined_to_last(out, found, read)
+        elif out and out[-1].anchors and _lists_on(read, out[-1], start, end):
+            out.append(Segment(start, end, (out[-1].anchors[-1]._replace(mark=None),), follows=True))
         elif out and out[-1].anchors and _goes_on(read, out[-1], start, end):
             if _names_joint(read, start, end):
                 out.append(Segment(start, end, out[-1].anchors, follows=True))
@@ -154,6 +156,20 @@ def _its_anchor(last: Segment, first: Segment) -> bool:
 def _same_bolts(last: Segment, first: Segment) -> bool:
     one, two = last.anchors[-1], first.anchors[0]
     return one.device == two.device == "anchor bolt" and not one.mark and not two.mark and len(last.anchors) == 1
+
+
+_JOINT_LEADS = re.compile(
+    r"^(?:and )?(?:stud|plate|rafter|truss|header|post|beam|sill|joist)e?s? to (?:\w+ ){0,2}?(?:stud|plate|rafter|truss|header|post|beam"
+    r"|sill|mudsill|joist|foundation|slab|girder|stem)s?\b"
+)
+
+
+def _lists_on(read: Read, last: Segment, start: int, end: int) -> bool:
+    """Whether a statement set off by a semicolon gives the next joint of a list: "ties: truss to plate, 5-10d; plate to stud, 4-10d"."""
+    anchor = last.anchors[-1]
+    plural = read.low[anchor.start : anchor.end].endswith("s")
+    listed = read.low[:start].rstrip().endswith(";") and anchor.device in (*GENERAL, "strap") and plural
+    return bool(listed and _JOINT_LEADS.match(read.low[start:end]))
 
 
 def _goes_on(read: Read, last: Segment, start: int, end: int) -> bool:

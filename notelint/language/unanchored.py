@@ -34,6 +34,7 @@ _CONNECT = frozenset(
 _STOREYS = frozenset({"first storey", "second storey", "third storey", "upper storey"})
 _STEEL_SIZE = re.compile(
     r"\b\d{1,2}\s?-?\s?(?:ga\b\.?|gauge|gage)\s?(?:,|x|by)?\s?\d[\d/ -]*(?:in\.?|\")?\s?(?:wide\s?)?(?:x|by)\s?\d"
+    r"|\b\d{1,2}\s?-?\s?(?:ga\b\.?|gauge|gage)\s(?:\w+\s){0,2}(?:coil|band|strip|steel|sheet metal)\b"
 )
 _PATH = re.compile(
     r"uplift|\b(?:wind|roof) (?:lift|pull)\b|\bdoes the (?:pulling|holding|tying)|load path"
@@ -113,7 +114,7 @@ def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
     ties = members & {"sill plate", "rim", "sole plate", "top plate", "stud", "plate"}
     laps = re.search(
         r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*|bridg\w+"
-        r"|unbroken|in one (?:piece|sheet)|full height)\b",
+        r"|unbroken|(?:carried|brought|taken|hung|goes|comes) (?:\w+ )?(?:down|over|across)|no (?:\w+ )?(?:joints?|breaks?|seams?)\b|in one (?:piece|sheet)|full height)\b",
         low,
     )
     nailed = re.search(r"\bnail\w*|\brows?\b|\d+d\b", low)

@@ -399,8 +399,11 @@ _NEW = re.compile(
 def _joined_with_size(case: Case, p: Passage) -> bool:
     """Whether a passage joins something new to the existing work with a fastener, dowel or connector of given size."""
     low = p.text.lower()
-    if not _names_existing(low) or not _NEW.search(low) or _VERIFY.search(low):
+    new = _NEW.search(low)
+    if not _names_existing(low) or not new or _VERIFY.search(low):
         return False
+    if new.end() - new.start() > 12 and _names_existing(re.split(r"[.;]", low[: new.start()])[-1]):
+        return False  # one existing piece fixed to another
     dowel = re.search(r"#\s?\d\b[^.;]{0,20}dowel|dowel[^.;]{0,25}(#\s?\d|\d/\d)|epox", low)
     dowel = dowel or re.search(r"(?:resin|epoxy|adhesive|grout)\W?(?:set|ed|bonded)", low)
     return bool(dowel) or any(_sized(case, r) for r in case.duties if r.passage == p.id)
