@@ -156,7 +156,7 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
     named = members(clause)
     text = view.low[clause.start : clause.end]
     denied = clause.stance == "denied"
-    if has(clause, "state", "stacked") and not denied:
+    if has(clause, "state", "stacked") and not denied and not _under_a_beam(view, clause):
         named = _stacked_members(view, clause) or named
         roof = named & {"truss", "rafter", "roof joist"}
         floors = {"stud", "upper stud", "lower stud", "post", "wall", "king stud", "jack stud"} & named or has(
@@ -177,6 +177,15 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
     for name in ("carried", "added support", "bearing allowance", "through floor", "stands on floor"):
         if view.states(clause, name) and not denied:
             yield view.fact(name.replace(" ", "-"), clause, subject=_subject(named), storeys=storeys_in(clause, text))
+
+
+_BEAM_NEXT = re.compile(r"\s(?:the |each |every |all |any )?(?:\w+ )?(?:girder|beam|header|ridge|hip|point load|concentrated|bearing point)")
+
+
+def _under_a_beam(view: View, clause: Clause) -> bool:
+    """Whether "directly below" speaks of what stands under a beam or girder, and no more is said of stacking."""
+    stacked = [t for t in clause.terms if (t.kind, t.name) == ("state", "stacked")]
+    return all(view.low.startswith("directly", t.start) and _BEAM_NEXT.match(view.low, t.end) for t in stacked)
 
 
 _SPACING_ENDS = re.compile(r"o\.\s?c\.\s")

@@ -84,7 +84,7 @@ def joints_in(read: Read, start: int, end: int, subject: Subject, context: Conte
         return [("plate-to-stud", ("top plate", "stud"), start), ("stud-to-sill", ("stud", "sill plate"), start)]
     if subject.device in _AT_POSTS and _post_ends(read, end, low):
         return [("post-foot", ("post",), start), ("post-head", ("post",), start)]
-    if subject.device in _ENDS_OF_STUD and {m.name for m in members} <= {"wall"} and not places & {"floor line"}:
+    if subject.device in _ENDS_OF_STUD and {m.name for m in members} <= {"wall", "stud"} and not places & {"floor line"}:
         if _FOOT_DEVICE.search(low):
             return [("stud-to-sill", ("stud",), start)]
         if _HEAD_DEVICE.search(low):
@@ -143,7 +143,10 @@ def _inside_device(read: Read, start: int, end: int, subject: Subject) -> frozen
         return frozenset({"stud", "sill plate"})
     if _AT_TRUSS.search(read.low[start:end]) and not read.names(start, end, "member") - ROOF:
         return frozenset({"stud", "top plate"})  # a stud's tie under a roof member is the one at its head
-    return frozenset({"stud", "top plate"}) if re.search(r"top plate|double plate", words) else frozenset()
+    if re.search(r"top plate|double plate", words):
+        return frozenset({"stud", "top plate"})
+    named = re.search(r"\b(?:plates? to studs?|studs? to plates?|plate-to-stud|stud-to-plate)\b", words)
+    return frozenset({"stud", "plate"}) if named else frozenset()
 
 
 _AT_TRUSS = re.compile(r"\b(?:under|below|beneath) (?:[\w.]+ ){0,3}(?:truss|rafter|roof joist)")

@@ -35,7 +35,12 @@ class Together(NamedTuple):
     without: re.Pattern[str] | None
 
 
-_SENTENCE = re.compile(r"[.;!?](?=\s|$)|\s\|\s")
+_SENTENCE = re.compile(
+    r"(?<!\bin)(?<!\bft)(?<!\bea)\.(?=\s|$)|[;!?](?=\s|$)|\s\|\s"
+    r"|(?<=\bin|\bft|\bea)\.(?=\s*$|\s(?!(?:in|of|off|from|behind|ahead|over|past|beyond|apart|wide|long|deep|thick|high|square|on|at|and"
+    r"|x|into|clear|above|below|inside|outside|to|max|min|back|end|side|post|stud|floor|wall)\b))"
+)
+"""Where a sentence ends. A full stop after "in" or "ft" ends none where the words go on: "8 in. in front of"."""
 
 
 @lru_cache(maxsize=1)

@@ -18,7 +18,7 @@ _PART_OF = frozenset({"rod", "anchor bolt", "anchor"})
 _OWNERS = frozenset({"hold-down", "post base", "strap", "embedded strap", "rod", "post cap", "hanger"})
 _MENTION = re.compile(
     r"(?:\b(?:of|for|from|to|above|below|over|under|near|clear of|around|between|at|under|behind|through|into|on|beside|before"
-    r"|without|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$"
+    r"|without|as|like|than|than the|where|except at|except)\s(?:the |all |each |every |any |a |an )?)$"
 )
 
 

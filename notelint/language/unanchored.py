@@ -38,6 +38,7 @@ _STEEL_SIZE = re.compile(
 )
 _PATH = re.compile(
     r"uplift|\b(?:wind|roof) (?:lift|pull)\b|\bdoes the (?:pulling|holding|tying)|load path"
+    r"|\b(?:takes?|carr(?:y|ies)|resists?|holds?) (?:the |all |any |net )*(?:lift|pull)\b"
     r"|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
     r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
     r"|\b(?:past|over|across|down|bridg\w+) (?:the )?(?:\w+ )?(?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey|story) down\b"

@@ -75,9 +75,9 @@ _NAILED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)\s?(?:#
 
 def _single_given(text: str, m: re.Match[str]) -> bool:
     """One letter and a number with the nails it takes, where something is fastened with it or it leads the words: "with N5, six 10d"."""
-    if len(m.group(1)) != 1 or m.group(1) in "MG" or len(m.group(2)) > 2 or "-" in m.group() or _MATERIAL.match(text, m.end()):
+    if len(m.group(1)) != 1 or m.group(1) == "M" or (m.group(1) == "G" and len(m.group(2)) > 1) or len(m.group(2)) > 2 or "-" in m.group() or _MATERIAL.match(text, m.end()):
         return False
-    leads = not text[: m.start()].strip() and _GIVEN_AFTER.match(text, m.end())
+    leads = (not text[: m.start()].strip() or text[: m.start()].endswith(": ")) and _GIVEN_AFTER.match(text, m.end())
     return bool((leads or _GIVEN_BEFORE.search(text[: m.start()])) and _NAILED.search(text[m.end() : m.end() + 60]))
 
 

@@ -35,6 +35,8 @@ def work_facts(view: View) -> Iterator[Fact]:
     for saying in view.said:  # a sentence without any trade term is no clause
         if saying.name == "corrosive site" and not any(c.start <= saying.start < c.end for c in view.clauses):
             yield view.at("corrosive-site", saying.start, saying.end)
+        if saying.name == "strap order" and "strap" in view.low and not any(c.start <= saying.start < c.end for c in view.clauses):
+            yield view.at("strap-order", saying.start, saying.end)
     yield from _cut_plates(view)
     yield from _end_distance(view)
     yield from _joining_existing(view)
@@ -54,7 +56,7 @@ def _is_a_mark(view: View, term: Term) -> bool:
 def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
     text = view.low[clause.start : clause.end]
     dry = any((t.kind, t.name) == ("state", "dry") and not _is_a_mark(view, t) for t in clause.terms) and clause.stance != "denied"
-    content = has(clause, "state", "moisture content") or "moisture" in text or "m.c." in text
+    content = has(clause, "state", "moisture content") or re.search(r"moisture|\bm\.c\.|\bwetter\b|\bdryness\b|water content", text) is not None
     limits = [float(_PERCENT_WORDS.get(m.group(1)) or m.group(1)) for m in _PERCENT.finditer(text)] if content else []
     wood = bool(re.search(r"lumber|wood|fram|stud|plate|joist|member|timber|southern pine|fir|spruce|hem|spf|syp", text + " " + view.scope))
     if dry and (wood or view.passage.kind in {"note", "text"}) and not re.search(r"keep|stor|tarp|cover", text[:40]):

@@ -98,7 +98,7 @@ def quoted(text: str) -> str:
     return f"\u201c{' '.join(text.split())}\u201d"
 
 
-_ABOVE_BELOW = re.compile(r"above|below|over|under|upper|lower|second|first|third|\(e\)|\(n\)|existing|floor")
+_ABOVE_BELOW = re.compile(r"above|below|over|under|upper|lower|second|first|third|\(e\)|\(n\)|existing|floor|stairs")
 
 
 def _offsets(case: Case) -> Iterator[Finding]:
@@ -109,7 +109,8 @@ def _offsets(case: Case) -> Iterator[Finding]:
         if not _ABOVE_BELOW.search(text):
             continue
         if any(t.passage == f.passage for t in transfer) or re.search(
-            r"carried|beam|transfer|girder|doubled? joist|blocking|header|supported", whole
+            r"carried|beam|transfer|girder|doubled? joist|blocking|header|supported|\b(?:lvl|lsl|psl|glulam|glb)\b"
+            r"|\b(?:pick|carr|tak)\w* (?:it|them|that|this|the wall) up|\bcarr(?:y|ies) (?:it|them|that|this)\b", whole,
         ):
             continue
         if any(_of_an_offset(case, t) for t in transfer):
