@@ -200,7 +200,8 @@ def _systems(view: View, clause: Clause) -> Iterator[Fact]:
         return
     for t in clause.terms:
         words = view.low[t.start : t.end]
-        if t.kind == "member" and t.name in _ROOF_NAMES and not _OF_FLOOR.search(view.low[max(0, t.start - 12) : t.end]) and (t.name != "roof joist" or "joist" in words):
+        of_roof = t.kind == "member" and t.name in _ROOF_NAMES and not _OF_FLOOR.search(view.low[max(0, t.start - 12) : t.end])
+        if of_roof and (t.name != "roof joist" or "joist" in words):
             yield view.at("roof", t.start, t.end, text=_ROOF_NAMES[t.name])
         if (t.kind, t.name) in {("place", "crawl space"), ("system", "crawl space")}:
             yield view.at("foundation", t.start, t.end, text="crawl space")

@@ -179,7 +179,9 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
             yield view.fact(name.replace(" ", "-"), clause, subject=_subject(named), storeys=storeys_in(clause, text))
 
 
-_BEAM_NEXT = re.compile(r"\s(?:the |each |every |all |any )?(?:\w+ )?(?:girder|beam|header|ridge|hip|point load|concentrated|bearing point)")
+_BEAM_NEXT = re.compile(
+    r"\s(?:the |each |every |all |any )?(?:\w+ )?(?:girder|beam|header|ridge|hip|point load|concentrated|bearing point)"
+)
 
 
 def _under_a_beam(view: View, clause: Clause) -> bool:

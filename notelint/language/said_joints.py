@@ -41,7 +41,8 @@ _HEAD_DEVICE = re.compile(r"\b(?:top|head|stud[- ]head) (?:strap|tie|clip|connec
 _ENDS_OF_STUD = frozenset({"strap", "tie", "clip", "connector", "stud tie"})
 _AT_POSTS = frozenset({"connector", "strap", "tie", "anchor", "clip", "angle", "post base", "post cap"})
 _ENDS_OF_POST = re.compile(
-    r"\b(?:each|both|ea\.?|either) ends?\b(?! of (?:the )?(?:porch|deck|beam|wall|run|row))|\btop (?:and|&) (?:bottom|bot\b|foot)|\b(?:head|foot|bottom) (?:and|&) (?:foot|head|top)\b"
+    r"\b(?:each|both|ea\.?|either) ends?\b(?! of (?:the )?(?:porch|deck|beam|wall|run|row))|\btop (?:and|&) (?:bottom|bot\b|foot)"
+    r"|\b(?:head|foot|bottom) (?:and|&) (?:foot|head|top)\b"
     r"|\babove and below\b"
 )
 

@@ -12,7 +12,8 @@ from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.words_of import GENERAL, Read
 
 _FOLLOWS = re.compile(
-    r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|install|nail|nails|leave|set|fix|locate|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
+    r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|install|nail|nails|leave|set|fix|locate"
+    r"|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
     r"|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to"
     r"|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see|allowable|rated|good for|capacity)\b|^\("
 )
@@ -60,10 +61,10 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
 
 
 def _after_steel(read: Read, start: int, first: Anchor, out: list[Segment]) -> int:
-    """Where blocking is spoken of after steel nailed over a cut, which is a piece of its own: "16 ga. strip, six 10d each side, add 2x blocking"."""
+    """Where blocking is spoken of after steel nailed over a cut, which is its own piece: "16 ga. strip, six 10d each side, add 2x blocking"."""
     if first.device != "blocking" or not any(q.unit == "gauge" for q, _ in read.lengths(start, first.start)):
         return start
-    breaks = [m for m in re.finditer(r",\s?(?:and\s|plus\s|add\s|with\s)?|;\s?|\b(?:plus|add|and)\s", read.low[start : first.start])]
+    breaks = list(re.finditer(r",\s?(?:and\s|plus\s|add\s|with\s)?|;\s?|\b(?:plus|add|and)\s", read.low[start : first.start]))
     if not breaks or not fasteners_in(read, start, start + breaks[-1].start()):
         return start
     out.append(Segment(start, start + breaks[-1].start(), ()))

@@ -41,7 +41,8 @@ _PATH = re.compile(
     r"|\b(?:takes?|carr(?:y|ies)|resists?|holds?) (?:the |all |any |net )*(?:lift|pull)\b"
     r"|ties? (?:the )?(?:wall|studs|plates|stories|floors)|\blap(?:s|ped|ping)? (?:over |past |onto |the |down "
     r"|both )*(?:\w+ ){0,2}(?:rim|sill|plate|band|mud)"
-    r"|\b(?:past|over|across|down|bridg\w+) (?:the )?(?:\w+ )?(?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey|story) down\b"
+    r"|\b(?:past|over|across|down|bridg\w+) (?:the )?(?:\w+ )?(?:rim|band)\b|\bholds? (?:the )?(?:\w+ )?(?:walls?|studs|house|storey"
+    r"|story) down\b"
 )
 
 
@@ -110,12 +111,15 @@ def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members
 
 def _is_uplift_sheathing(low: str, members: frozenset[str], whole: str) -> bool:
     speaks = members & {"wall sheathing", "sheathing"} or re.search(r"\bpanels?\b|\bsheath|\b(?:wall|the) ply\b", low)
-    if not speaks and not (re.search(r"\bpanels?\b|\bsheath|\b(?:wall|the) ply\b", whole) and re.match(r"(?:\w+ ){0,2}(?:them|they|these|it)\b", low)):
+    if not speaks and not (
+        re.search(r"\bpanels?\b|\bsheath|\b(?:wall|the) ply\b", whole) and re.match(r"(?:\w+ ){0,2}(?:them|they|these|it)\b", low)
+    ):
         return False
     ties = members & {"sill plate", "rim", "sole plate", "top plate", "stud", "plate"}
     laps = re.search(
         r"\b(?:lap|laps|lapped|lapping|overlap\w*|extend\w*|run|runs|continuous|past|carr\w+ uplift|uplift|span\w*|bridg\w+"
-        r"|unbroken|(?:carried|brought|taken|hung|goes|comes) (?:\w+ )?(?:down|over|across)|no (?:\w+ )?(?:joints?|breaks?|seams?)\b|in one (?:piece|sheet)|full height)\b",
+        r"|unbroken|(?:carried|brought|taken|hung|goes|comes) (?:\w+ )?(?:down|over|across)|no (?:\w+ )?(?:joints?|breaks?|seams?)\b"
+        r"|in one (?:piece|sheet)|full height)\b",
         low,
     )
     nailed = re.search(r"\bnail\w*|\brows?\b|\d+d\b", low)
@@ -163,7 +167,8 @@ _FASTENERS_SAID = re.compile(r"\bfasten\w*|\bnails?\b|\bnailed\b|\bnailing\b|\bs
 
 
 _METAL_AT_LARGE = re.compile(
-    r"\b(?:(?:framing |light[- ]ga\w* |sheet )*metal (?:framing )?(?:pieces|parts|hardware|work|connectors|fittings)|(?:framing|sheet) metal|metalwork"
+    r"\b(?:(?:framing |light[- ]ga\w* |sheet )*metal (?:framing )?(?:pieces|parts|hardware|work|connectors|fittings)|(?:framing"
+    r"|sheet) metal|metalwork"
     r"|(?:framing |connector )?hardware|(?:metal )?connectors)\b"
 )
 

@@ -17,7 +17,9 @@ _PIECE = re.compile(r"\b(?:cap|base|tie|clip|strap|hanger|anchor|hold-?down|conn
 _OTHER_TRADE = re.compile(
     r"\b(?:door|window|room|grid|elev|pipe|panelboard|circuit|light|fixture|lvl|glulam|rebar|footing|beam|joist [A-Z]?\d)\b", re.IGNORECASE
 )
-_STANDS_AT = re.compile(r"\b(?:at|under|to|into|on|over|in|below|above)\s(?:the\s|each\s)?(?:\w+\s)?(?:beam|footing|pier|girder|ftg)s?\b", re.IGNORECASE)
+_STANDS_AT = re.compile(
+    r"\b(?:at|under|to|into|on|over|in|below|above)\s(?:the\s|each\s)?(?:\w+\s)?(?:beam|footing|pier|girder|ftg)s?\b", re.IGNORECASE
+)
 """Words that say what a piece is fixed to, not what a letter and number name."""
 _AT_EACH = re.compile(
     r"\b(?:each|ea\.?|every|all)\s+(?:other |second |2nd |end of |side of )?(?:roof )?(?:truss|trs|rafter|rftr|stud|header|hdr|post|joist)",
@@ -75,7 +77,9 @@ _NAILED = re.compile(r"\b\d{1,2}\s?d\b|\bnails?\b|\bscrews?\b|\(\d{1,2}\)\s?(?:#
 
 def _single_given(text: str, m: re.Match[str]) -> bool:
     """One letter and a number with the nails it takes, where something is fastened with it or it leads the words: "with N5, six 10d"."""
-    if len(m.group(1)) != 1 or m.group(1) == "M" or (m.group(1) == "G" and len(m.group(2)) > 1) or len(m.group(2)) > 2 or "-" in m.group() or _MATERIAL.match(text, m.end()):
+    letter, number = m.group(1), m.group(2)
+    bolt_or_coating = letter == "M" or (letter == "G" and len(number) > 1)
+    if len(letter) != 1 or len(number) > 2 or "-" in m.group() or bolt_or_coating or _MATERIAL.match(text, m.end()):
         return False
     leads = (not text[: m.start()].strip() or text[: m.start()].endswith(": ")) and _GIVEN_AFTER.match(text, m.end())
     return bool((leads or _GIVEN_BEFORE.search(text[: m.start()])) and _NAILED.search(text[m.end() : m.end() + 60]))
@@ -95,10 +99,12 @@ def named_by_joint(requirements: Sequence[Requirement], keys: set[str]) -> list[
 
 
 _LETTERS_OF_PIECE = re.compile(
-    r"(?<![\w/&.#-])([A-Z]{2,3}(?:-[A-Z])?)(?= (?:[a-z]+ )?(?:straps?|ties?|caps?|bases?|hangers?|clips?|hold-?downs?|tie-?downs?|devices?|brackets?)\b)"
+    r"(?<![\w/&.#-])([A-Z]{2,3}(?:-[A-Z])?)(?= (?:[a-z]+ )?(?:straps?|ties?|caps?|bases?|hangers?|clips?|hold-?downs?|tie-?downs?"
+    r"|devices?|brackets?)\b)"
 )
 _LETTERS_AFTER = re.compile(
-    r"\b(?i:straps?|ties?|caps?|bases?|shoes?|hangers?|clips?|hold-?downs?|tie-?downs?|brackets?) \(?([A-Z]{2,3}(?:-[A-Z])?)\)?(?=[ ,:;]|$)(?! [A-Z]{2})"
+    r"\b(?i:straps?|ties?|caps?|bases?|shoes?|hangers?|clips?|hold-?downs?|tie-?downs?"
+    r"|brackets?) \(?([A-Z]{2,3}(?:-[A-Z])?)\)?(?=[ ,:;]|$)(?! [A-Z]{2})"
 )
 _QUOTED_LETTERS = re.compile(
     r"[\"\u201c]([A-Z]{2,3})[\"\u201d]\s(?:\w+\s)?(?:strap|tie|cap|base|shoe|hanger|clip|hold-?down|bracket|seat)s?\b"

@@ -79,7 +79,7 @@ def read_words(passage: Passage, known: frozenset[str], prefixes: frozenset[str]
     return Read(passage, low, tuple(found), tuple((q, role_of(low, q)) for q in quantities), marks)
 
 
-_SHORT_FOR = re.compile(r"\b(?:galv|ga|mtl|stl|typ|h\.d\.g|s\.s|ea|\d\s?in|\d\s?ft)\.$")
+_SHORT_FOR = re.compile(r"\b(?:galv|ga|mtl|stl|typ|h\.d\.g|s\.s|ea|\d+\s?in|\d+\s?ft)\.$")
 _RAFTER_TIE_MEMBER = re.compile(r"^s?\s?(?:are\b|\(?ceiling|2x|1x|=|at \d+|@|,? collar|and collar|\d)")
 
 

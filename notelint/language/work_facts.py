@@ -56,7 +56,9 @@ def _is_a_mark(view: View, term: Term) -> bool:
 def _moisture(view: View, clause: Clause) -> Iterator[Fact]:
     text = view.low[clause.start : clause.end]
     dry = any((t.kind, t.name) == ("state", "dry") and not _is_a_mark(view, t) for t in clause.terms) and clause.stance != "denied"
-    content = has(clause, "state", "moisture content") or re.search(r"moisture|\bm\.c\.|\bwetter\b|\bdryness\b|water content", text) is not None
+    content = (
+        has(clause, "state", "moisture content") or re.search(r"moisture|\bm\.c\.|\bwetter\b|\bdryness\b|water content", text) is not None
+    )
     limits = [float(_PERCENT_WORDS.get(m.group(1)) or m.group(1)) for m in _PERCENT.finditer(text)] if content else []
     wood = bool(re.search(r"lumber|wood|fram|stud|plate|joist|member|timber|southern pine|fir|spruce|hem|spf|syp", text + " " + view.scope))
     if dry and (wood or view.passage.kind in {"note", "text"}) and not re.search(r"keep|stor|tarp|cover", text[:40]):
@@ -148,7 +150,8 @@ def _end_distance(view: View) -> Iterator[Fact]:
 
 _CUT_RULED = re.compile(
     r"strap|tie|nail|repair|reinforce|bridge|splice|block|scab|limit|half|50|consent|permission|wider than|larger|unless|up to|nothing"
-    r"|\bno (?:\w+ ){0,2}(?:plates?|holes?|cutting|boring|notch\w*|drilling|more)\b|\bat (?:the )?most\b|\bmax|\bnever\b|\bnot\b|\bmay be\b|\bwhole\b"
+    r"|\bno (?:\w+ ){0,2}(?:plates?|holes?|cutting|boring|notch\w*|drilling|more)\b|\bat (?:the )?most\b|\bmax|\bnever\b|\bnot\b"
+    r"|\bmay be\b|\bwhole\b"
 )
 """What makes a mention of a cut plate a rule about it: a repair, a limit, a ban."""
 
@@ -170,9 +173,7 @@ def _cut_plates(view: View) -> Iterator[Fact]:
         if repaired:
             yield view.at("cut-plate", start, end, subject="pipe" if _CUT_FOR.search(low) else None)
     carries = view.says("state", "compression") or re.search(r"\bpush(?:es|ing)?\b|\bcompress", low)
-    if (carries or view.says("device", "blocking") or view.says("member", "strongback")) and (
-        tied or (plate and cut)
-    ):
+    if (carries or view.says("device", "blocking") or view.says("member", "strongback")) and (tied or (plate and cut)):
         yield view.at("cut-plate-compression", 0, len(view.passage.text))
 
 

@@ -90,7 +90,8 @@ def fastener_length(_: NoParameters, case: Case) -> Iterator[Finding]:
 
 
 _ALL_OF_TYPE = re.compile(
-    r"(?:^|[.;:,]\s+)(?:(?:all|every|each|any)\s+)?(?:wire\s+)?nails?\b(?:\s(?:called|given|named|shown|listed|written)[^.;,]{0,24}?)?\s*[,:|-]?\s*(?:(?:shall be|to be|are|is|be|means?|=)\s+)?(?:all\s+)?"
+    r"(?:^|[.;:,]\s+)(?:(?:all|every|each|any)\s+)?(?:wire\s+)?nails?\b(?:\s(?:called|given|named|shown|listed"
+    r"|written)[^.;,]{0,24}?)?\s*[,:|-]?\s*(?:(?:shall be|to be|are|is|be|means?|=)\s+)?(?:all\s+)?"
     r"(?:(?:hot-dip(?:ped)?|galvanized|galv\.?|bright|steel|wire)\s+)*(?P<type>common|box|sinkers?)\b",
     re.IGNORECASE,
 )

@@ -181,7 +181,9 @@ def _beside_opening(r: Requirement) -> bool:
     down = r.joint in {"floor-to-floor", "stud-to-sill", "sill-to-foundation"}
     return (
         down
-        and bool(re.search(r"each side|both sides|jamb|beside|either side|left (?:and|&|or) right|ends? of (?:each |every |all )?opening", words))
+        and bool(
+            re.search(r"each side|both sides|jamb|beside|either side|left (?:and|&|or) right|ends? of (?:each |every |all )?opening", words)
+        )
         and "opening" in words + "jamb door"
     )
 
@@ -582,7 +584,8 @@ def _below_demand(case: Case, links: list[_Link], demands: list[Fact]) -> Iterat
                 if link.lb < several * value - 0.5:
                     need = several * value
                     asked = f"{value:,.0f} lb asked at each {demand.subject or 'member'}"
-                    lines = [asked if several == 1 else f"{asked}, {several} to a tie: {need:,.0f} lb", f"{link.name}: {link.lb:,.0f} lb each"]
+                    asked = asked if several == 1 else f"{asked}, {several} to a tie: {need:,.0f} lb"
+                    lines = [asked, f"{link.name}: {link.lb:,.0f} lb each"]
                     yield _weak(case, link, demand, lines, f"{link.lb:,.0f} lb", f"{need:,.0f} lb")
                     return
                 continue

@@ -71,7 +71,8 @@ def _embedment_in_words(case: Case, r: Requirement) -> float | None:
 
 
 _DOUBLED = re.compile(
-    r"\b(?:doubled?|dbl\.?|two|\(2\)|2|(?:a )?pair of|twin|two-ply)[ -]?\s*(?:treated |p\.?t\.? |pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated "
+    r"\b(?:doubled?|dbl\.?|two|\(2\)|2|(?:a )?pair of|twin|two-ply)[ -]?\s*(?:treated |p\.?t\.? "
+    r"|pressure treated )*(?:2\s?x\s?[468]\s*)?(?:treated "
     r"|p\.?t\.? )*(?:sill|mudsill|plates)|sills? (?:is|are) doubled"
     r"|\b(?:mud)?sills?(?: plates?)?:?\s+(?:are |is |of |to be )?(?:\(2\)|2 -|two|doubled?|dbl\.?)[ -]?\s*2\s?x\s?[468]\b"
 )
@@ -270,7 +271,8 @@ _FLOOR_DEPTH = re.compile(
 )
 _STUD_TO_STUD = re.compile(
     rf"\bstuds? to studs?\W{{0,3}}(?:is |of )?{_INCHES}\s*(?:cl(?:ea)?r\b|gap|apart|between)"
-    rf"|{_INCHES}\s*(?:clear\b\s*|clr\.?\s*|gap\s*)?(?:between (?:the )?studs|from stud to stud)", re.I
+    rf"|{_INCHES}\s*(?:clear\b\s*|clr\.?\s*|gap\s*)?(?:between (?:the )?studs|from stud to stud)",
+    re.I,
 )
 """What lies between the stud below and the stud above, plates and all."""
 _DEPTH = re.compile(

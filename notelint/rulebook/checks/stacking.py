@@ -110,7 +110,8 @@ def _offsets(case: Case) -> Iterator[Finding]:
             continue
         if any(t.passage == f.passage for t in transfer) or re.search(
             r"carried|beam|transfer|girder|doubled? joist|blocking|header|supported|\b(?:lvl|lsl|psl|glulam|glb)\b"
-            r"|\b(?:pick|carr|tak)\w* (?:it|them|that|this|the wall) up|\bcarr(?:y|ies) (?:it|them|that|this)\b", whole,
+            r"|\b(?:pick|carr|tak)\w* (?:it|them|that|this|the wall) up|\bcarr(?:y|ies) (?:it|them|that|this)\b",
+            whole,
         ):
             continue
         if any(_of_an_offset(case, t) for t in transfer):
