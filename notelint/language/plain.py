@@ -19,8 +19,9 @@ _SAME = str.maketrans(
 _METRIC_FIRST = re.compile(r"\d+(?:\.\d+)?(?:\s?(?:to|x|-)\s?\d+(?:\.\d+)?)?\s?mm\s?\(([^()]{1,24})\)")
 # "7 inches (178 mm) in the concrete", "14\" (356) long": the inch value moves up to the words that follow the metric equal.
 _UNIT = r"(?:\s?-?(?:inch(?:es)?|in\b\.?|\"|feet|foot|ft\b\.?|'))"
+_COUNTED = r"(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|fifteen|sixteen|eighteen|twenty)"
 _METRIC_LAST = re.compile(
-    r"(?P<said>(?:(?:\(?\d{1,2}\)?|[a-z]+)\s(?:[a-z]+\s)?(?:nails?|screws?|bolts?)\s)?"
+    rf"(?P<said>(?:(?:\(?\d{{1,2}}\)?|{_COUNTED})\s(?:[a-z]+\s)?(?:nails?|screws?|bolts?)\s)?"
     rf"(?:\d[\d/.]*(?:-\d/\d+)?{_UNIT}?\s?(?:x|by)\s?)?(?P<last>\d+(?:[- ]\d+/\d+|/\d+|\.\d+)?|\.\d+){_UNIT})"
     r"\s?\((?P<equal>\d[\d.,]*(?:\s?(?:x|by|to|and|-)\s?\d[\d.,]*)*)\s?(?P<unit>mm|cm|m)?\)",
     re.IGNORECASE,
@@ -56,7 +57,11 @@ def plain(text: str) -> str:
 _ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_VALUES = {word: i + 1 for i, word in enumerate(_ONES)} | {word: i + 10 for i, word in enumerate(_TEENS)} | {word: 10 * i + 20 for i, word in enumerate(_TENS)}
+_VALUES = (
+    {word: i + 1 for i, word in enumerate(_ONES)}
+    | {word: i + 10 for i, word in enumerate(_TEENS)}
+    | {word: 10 * i + 20 for i, word in enumerate(_TENS)}
+)
 _SPELT = re.compile(
     rf"\b(?P<n>(?:{'|'.join(_TENS)})(?:[- ](?:{'|'.join(_ONES)}))?|{'|'.join(_TEENS)}|{'|'.join(_ONES)})"
     r"(?=[- ](?:gauge|gage|inch(?:es)?|f(?:oo|ee)t|penny)\b)"

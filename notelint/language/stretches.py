@@ -61,7 +61,7 @@ def stretches(read: Read, devices: dict[str, str | None]) -> list[Segment]:
 
 
 def _after_steel(read: Read, start: int, first: Anchor, out: list[Segment]) -> int:
-    """Where blocking is spoken of after steel nailed over a cut, which is its own piece: "16 ga. strip, six 10d each side, add 2x blocking"."""
+    """Where blocking is spoken of after steel nailed over a cut, its own piece: "16 ga. strip, six 10d each side, add 2x blocking"."""
     if first.device != "blocking" or not any(q.unit == "gauge" for q, _ in read.lengths(start, first.start)):
         return start
     breaks = list(re.finditer(r",\s?(?:and\s|plus\s|add\s|with\s)?|;\s?|\b(?:plus|add|and)\s", read.low[start : first.start]))
