@@ -175,10 +175,12 @@ def _stacking(view: View, clause: Clause) -> Iterator[Fact]:
     if said and re.search(r"\b(?:walls?|studs?|posts?|beams?|columns?)\b", text) and not _OTHER_OFFSET.search(text):
         yield view.fact("offset", clause)
     for name in ("carried", "added support", "bearing allowance", "through floor", "stands on floor"):
-        if view.states(clause, name) and not denied:
+        if view.states(clause, name) and (not denied or (name == "added support" and _WHERE_NOT.search(text))):
             yield view.fact(name.replace(" ", "-"), clause, subject=_subject(named), storeys=storeys_in(clause, text))
 
 
+_WHERE_NOT = re.compile(r"\b(?:where|wherever|when|if|that|which)\b[^.;]{0,50}\b(?:do|does|is|are|will) not\b")
+"""Denied is only where the case arises: "where trusses do not fall on a stud add one"."""
 _BEAM_NEXT = re.compile(
     r"\s(?:the |each |every |all |any )?(?:\w+ )?(?:girder|beam|header|ridge|hip|point load|concentrated|bearing point)"
 )

@@ -60,6 +60,8 @@ _ON_CENTER = (
     r"|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
 )
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
+_BARE_FEET = re.compile(rf"(?<![\w.,/-])([1-9])-(\d|1[01])(?={_ON_CENTER})")
+"""Feet and inches with a dash alone: "6-0 o.c."."""
 _AT_FIGURE = re.compile(
     rf"@\s?(?P<only>[4-9]|[1-9]\d)(?!\s?(?:[\w.]*\d|['\"°%/-]|x\b|ft\b|feet\b|foot\b|in\b|inch|mm\b|psf|plf|lbs?\b|ga\b|deg"
     rf"|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)"
@@ -157,6 +159,8 @@ def _lengths(text: str) -> Iterator[Quantity]:
         if value is not None and not (match["w"] in ("a", "an") and text[match.end() :].startswith((" of", " wide", " long"))):
             value += _FRACTION_WORDS.get(match["and"] or "", 0.0)
             yield Quantity(match.start(), match.end(), value * (12 if match["unit"][0] == "f" else 1), "in")
+    for match in _BARE_FEET.finditer(text):
+        yield Quantity(match.start(), match.end(), int(match[1]) * 12.0 + int(match[2]), "in")
     for pattern in (_DEGREE_INCH, _BARE_SPACING, _AT_FIGURE, _BARE_EMBED):
         for match in pattern.finditer(text):
             value = figure(match["only"])

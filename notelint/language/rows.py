@@ -280,6 +280,9 @@ def _reaching(row: Requirement, low: str) -> tuple[str, ...]:
     return agreed_joins(row.joins, row.device, low)
 
 
+_END_HEAD = re.compile(
+    r"(?:joins |ties |tie |connect )?(?:from|to|and|upper|lower|above|below)(?: (?:member|piece))?|(?:member|piece) (?:1|2|one|two|a|b)"
+)
 _THROUGH_FLOOR = re.compile(r"\bthr(?:ough|u) (?:the )?(?:second |third |2nd |3rd |upper )?(?:floor|flr|deck|joists?)\b")
 
 
@@ -310,6 +313,12 @@ def _joint(read: Read, cells: Cells, device: str | None) -> tuple[Joint | None, 
             return joint, names
     if device == "strap" and re.search(r"\bridge (?:strap|tie)", read.low):
         return "ridge", ("ridge",)
+    ends = [c for cells_of in cells.values() for c in cells_of if _END_HEAD.fullmatch(plain(c.column).strip())]
+    if len(ends) == 2:  # what is joined stands in two columns: FROM | TO
+        pair = tuple(dict.fromkeys(m.name for c in sorted(ends, key=lambda c: c.start) for m in joinable(read, c.start, c.end)))
+        joint = joint_of(frozenset(pair), device, f"{read.low[ends[0].start : ends[0].end]} to", frozenset(), frozenset())
+        if joint:
+            return joint, pair
     if device in ("strap", "tie", "connector", None) and FLOOR_DEVICE.search(title_of(read.passage)):
         return "floor-to-floor", ()  # the title of the table says what its pieces join
     into = [m for c in cells.get("fasteners", ()) for m in read.terms(c.start, c.end, "member")]

@@ -103,7 +103,7 @@ def _tied_by_act(read: Read, start: int, end: int, acts: frozenset[str], members
     act = acts & {"tie", "strap", "anchor"}
     if "bolt" in acts and "sill plate" in members and members & CONCRETE:
         return build(read, start, end, Subject("anchor bolt"))
-    if not act or len(members - {"wall", "roof"}) < 1 or len(members) < 2:
+    if not act or len(members - {"wall", "roof"}) < 1 or (len(members) < 2 and "upper stud" not in members):
         return []
     device = "strap" if "strap" in act else "tie" if "tie" in act else "anchor"
     return [r for r in build(read, start, end, Subject(device)) if r.joint and r.device]
