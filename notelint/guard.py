@@ -11,14 +11,15 @@ import ctypes
 import faulthandler
 import gc
 import json
+import math
 import os
 import select
 import signal
 import sys
 import time
 import traceback
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -216,12 +217,12 @@ def _be_guarded(pipe: int, parent: int, limits: Limits) -> None:
     faulthandler.disable()  # how this process died is told by the one that started it
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
-    _die_with_parent()
+    die_with_parent()
     if os.getppid() != parent:
         os._exit(0)
     gc.freeze()  # what is loaded stays; what one plan set gives is kept to its end, so that looking for garbage finds next to none
     gc.set_threshold(50_000, 50, 100)
-    os.register_at_fork(after_in_child=_die_with_parent)  # what this process may start ends with it
+    os.register_at_fork(after_in_child=die_with_parent)  # what this process may start ends with it
     nowhere = os.open(os.devnull, os.O_RDWR)
     for handle in (0, 1, 2):
         if handle != pipe:
@@ -244,8 +245,32 @@ def _be_guarded(pipe: int, parent: int, limits: Limits) -> None:
         Path("/proc/self/oom_score_adj").write_text("500")
 
 
-def _die_with_parent() -> None:
+def die_with_parent() -> None:
+    """Has this process killed when the one that started it ends."""
     ctypes.CDLL(None).prctl(_DIE_WITH_PARENT, signal.SIGKILL)
+
+
+def memory_left() -> float:
+    """Bytes of address space that this process may still take; infinite without a limit."""
+    import resource
+
+    soft, _ = resource.getrlimit(resource.RLIMIT_AS)
+    return math.inf if soft == resource.RLIM_INFINITY else max(0, soft - _own_size())
+
+
+@contextmanager
+def half_memory() -> Iterator[None]:
+    """Lets this process take half of the memory it has left, and one that is forked meanwhile as much."""
+    import resource
+
+    soft, hard = resource.getrlimit(resource.RLIMIT_AS)
+    left = memory_left()
+    if left < math.inf:
+        resource.setrlimit(resource.RLIMIT_AS, (soft - int(left / 2), hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_AS, (soft, hard))
 
 
 def _own_size() -> int:

@@ -30,7 +30,7 @@ class Options:
     rules: Path | None = None  # an office's own rules
     hardware: Path | None = None  # the user's hardware list, csv
     ocr: bool = True
-    beside: bool = True  # a second process may gather lines; put off where other plan sets are read at the same time
+    beside: bool = True  # a second process may take part; put off where other plan sets are read at the same time
 
 
 def review(path: Path, options: Options | None = None, *, progress: Progress | None = None) -> Review:
@@ -45,14 +45,14 @@ def review_with_layout(path: Path, options: Options | None = None, *, progress: 
     rules = load_rules(options.rules)
     listed = load_hardware_list(options.hardware) if options.hardware else None
     plan_set = read_plan_set(path, progress=progress, ocr=options.ocr, beside=options.beside)
-    layout = lay_out(plan_set.sheets)
+    layout = lay_out(plan_set.sheets, beside=options.beside)
     if listed:
         layout = with_hardware(layout, listed)
-    reading = read_language(layout, hardware=listed)
+    reading = read_language(layout, hardware=listed, beside=options.beside)
     building = infer_building(layout, reading, options.building)
     load_path = trace(layout, reading, building)
     sheets = tuple(_line(sheet) for sheet in plan_set.sheets)
-    findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets, _listed(listed)))
+    findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets, _listed(listed)), beside=options.beside)
     done = Review(
         file=_name(path.name),
         path=_name(str(path)),

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from notelint.abreast import of_each
 from notelint.language.assemble import stance_of
 from notelint.language.clauses import split
 from notelint.language.hardware import HardwareList
@@ -22,6 +23,7 @@ from notelint.language.words_of import Read, as_terms, marks_of, read_words
 from notelint.model import Clause, Fact, Layout, MarkUse, Passage, Reading, Requirement
 
 _WORTH = re.compile(r"[a-z]{3}|[A-Z]{2}|\d", re.IGNORECASE)
+_MANY, _PER = 600, 32  # passages from which a second process is worth its start, and how many a process takes at a time
 _GENERIC_JOINTS = ("other", None)
 
 
@@ -33,31 +35,31 @@ class PassageReading(NamedTuple):
     marks: tuple[MarkUse, ...]
 
 
-def read_language(layout: Layout, *, hardware: HardwareList | None = None) -> Reading:
-    """Reads all passages of a set: first what its marks are, then what is called for where."""
+def read_language(layout: Layout, *, hardware: HardwareList | None = None, beside: bool = False) -> Reading:
+    """Reads all passages of a set: first what its marks are, then what is called for where; with `beside` in two processes at most."""
     sheets = frozenset(key_of(p.sheet) for p in layout.passages if p.sheet)
     worth = [p for p in layout.passages if _WORTH.search(p.text) and not _lists_sheets(p, sheets)]
-    words = [read_words(p, frozenset(), frozenset()) for p in worth]
+    beside = beside and len(worth) >= _MANY
+    found = of_each(lambda i: read_words(worth[i], frozenset(), frozenset())[1:], len(worth), beside=beside, per=_PER)
+    words = [Read(passage, *rest) for passage, rest in zip(worth, found, strict=True)]
     book = {key: info for key, info in _book(words, hardware).items() if key not in sheets}
     unlisted = unlisted_marks(words, book, sheets)
     book |= {key: MarkInfo(None, None) for key in unlisted}
     titles = _titles(layout)
     known = _known(book)
     subjects = headed(words)
-    read = [
-        _pass(
-            _without_sheets(_with_marks(w, known), sheets),
-            book,
-            titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT),
-            subjects.get(w.passage.id),
-        )
-        for w in words
-    ]
+
+    def passed(index: int) -> PassageReading:
+        w = words[index]
+        title = titles.get((w.passage.sheet, w.passage.detail), NO_CONTEXT)
+        return _pass(_without_sheets(_with_marks(w, known), sheets), book, title, subjects.get(w.passage.id))
+
+    read = of_each(passed, len(words), beside=beside, per=_PER)
     clauses = tuple(c for one in read for c in one.clauses)
     resolved = _resolved([r for one in read for r in one.requirements], book)
     requirements = _numbered(_every_other(settled(named_by_joint(resolved, unlisted)), _stud_spacing(words)))
     marks = tuple(m for one in read for m in one.marks)
-    return Reading(clauses=clauses, requirements=requirements, marks=marks, facts=_facts(layout, clauses, requirements))
+    return Reading(clauses=clauses, requirements=requirements, marks=marks, facts=_facts(layout, clauses, requirements, beside))
 
 
 def read_passage(passage: Passage, book: Book | None = None) -> PassageReading:
@@ -240,9 +242,9 @@ def _numbered(requirements: Sequence[Requirement]) -> tuple[Requirement, ...]:
     return tuple(r.model_copy(update={"id": f"r{i + 1}"}) for i, r in enumerate(requirements))
 
 
-def _facts(layout: Layout, clauses: tuple[Clause, ...], requirements: tuple[Requirement, ...]) -> tuple[Fact, ...]:
+def _facts(layout: Layout, clauses: tuple[Clause, ...], requirements: tuple[Requirement, ...], beside: bool) -> tuple[Fact, ...]:
     try:
         module = importlib.import_module("notelint.language.facts")
     except ModuleNotFoundError:
         return ()
-    return tuple(module.read_facts(layout, clauses, requirements))
+    return tuple(module.read_facts(layout, clauses, requirements, beside=beside))

@@ -42,4 +42,4 @@ MAX_IMAGE_PIXELS = 400_000_000
 MAX_READ_SHEETS = 300
 """Sheets of one file read from their picture, at some 5 s each."""
 FORK_FROM_BYTES = 1_000_000
-"""Size of a file from which a second process gathers lines: below, its start costs more than it gains."""
+"""Size of a file from which a second process helps to read it: below, its start costs more than it gains."""

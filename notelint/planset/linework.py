@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy
 import pikepdf
 
 from notelint.planset.annotations import TOO_MANY_NOTES, Annotation, read_annotations
+from notelint.planset.document import structure_of
 from notelint.planset.limits import MAX_FORM_CALLS, MAX_SEGMENTS, MAX_STREAM_BYTES, MIN_SEGMENT_PT
 from notelint.planset.place import Placing
 from notelint.planset.streams import TOO_MANY, page_content, unpack
@@ -35,6 +39,28 @@ class Linework(NamedTuple):
 
 EMPTY = Linework(NOTHING.segments, NOTHING.bubbles, NOTHING.bubbles)
 UNSEEN = EMPTY._replace(seen=False)
+
+
+_UNREADABLE = (pikepdf.PdfError, pikepdf.PasswordError, IndexError, ValueError, TypeError, RuntimeError, OSError)
+
+
+@contextmanager
+def linework_of(path: Path) -> Iterator[Callable[[int], Linework]]:
+    """Gives the lines of a page by its index, in its own coordinates; none where qpdf cannot read file or page."""
+    try:
+        structure = structure_of(path)
+    except _UNREADABLE:
+        yield lambda _: UNSEEN
+        return
+
+    def of_page(index: int) -> Linework:
+        try:
+            return read_linework(structure.pages[index].obj)
+        except _UNREADABLE:
+            return UNSEEN
+
+    with structure:
+        yield of_page
 
 
 def read_linework(page: Any) -> Linework:

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from contextlib import closing
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
 import numpy
 import pypdfium2
 
+from notelint.abreast import opened_for_each
 from notelint.model import Box, Record, Sheet, Unread, Word
 from notelint.planset import document, limits, scans
-from notelint.planset.ahead import linework_of
 from notelint.planset.annotations import lay_text, missing
 from notelint.planset.glyphs import read_glyphs
 from notelint.planset.kinds import kind_of
-from notelint.planset.linework import Linework, placed
+from notelint.planset.linework import Linework, linework_of, placed
 from notelint.planset.place import Placing
 from notelint.planset.streams import TOO_MANY
 from notelint.planset.titleblock import name_sheets
@@ -42,30 +42,39 @@ class _Read(NamedTuple):
 
     sheet: Sheet
     need: scans.Need = "nothing"
+    flat: bool = False  # what its annotations show is made part of the page
 
 
 def read_plan_set(path: Path, *, progress: Progress | None = None, ocr: bool = True, beside: bool = True) -> PlanSet:
     """Read every sheet of `path`; `progress` is told (sheets done, sheets in all, what is being done).
 
     Sheets without usable text are read from their picture where `ocr` is set. A sheet that cannot be read is listed in
-    `unread` and costs no other. `beside` lets a second process gather lines. Raises UnreadablePlanSet where the file as a whole
+    `unread` and costs no other. `beside` lets a second process read some of them. Raises UnreadablePlanSet where the file as a whole
     cannot be read.
     """
     path = Path(path)
     tell = progress or _silent
     with document.opened(path) as pdf:
         total = min(len(pdf), limits.MAX_PAGES)
-        read: list[_Read] = []
-        with closing(linework_of(path, total, beside=beside)) as drawn:
-            for number, linework in enumerate(drawn, start=1):
-                tell(number - 1, total, f"reading page {number}")
-                read.append(_read_page(pdf, number, linework))
+        beside = beside and path.stat().st_size >= limits.FORK_FROM_BYTES
+
+        def told(done: int, begun: int) -> None:
+            tell(done, total, f"reading page {begun + 1}")
+
+        read = opened_for_each(lambda: _reader(path), total, beside=beside, told=told)
         sheets = _from_pictures(pdf, read, ocr, tell)
         left = _too_many(len(pdf))
     sheets = [s.model_copy(update={"kind": kind_of(s)}) for s in name_sheets(sheets)]
     tell(total, total, "read")
     unread = tuple(Unread(page=s.page, sheet=s.number, reason=s.reason) for s in sheets if s.reason)
     return PlanSet(sheets=tuple(sheets), unread=unread + left, sha256=document.digest(path))
+
+
+@contextmanager
+def _reader(path: Path) -> Iterator[Callable[[int], _Read]]:
+    """Reads a page by its index. pdfium mends some files that qpdf refuses; they are read without lines."""
+    with document.opened(path) as pdf, linework_of(path) as drawn:
+        yield lambda index: _read_page(pdf, index + 1, drawn(index))
 
 
 def _silent(done: int, total: int, what: str) -> None:
@@ -116,7 +125,7 @@ def _read_layer(page: pypdfium2.PdfPage, number: int, linework: Linework) -> _Re
         kind="blank" if need == "blank" else "drawing",
         reason=reason,
     )
-    return _Read(sheet, need)
+    return _Read(sheet, need, linework.shown_notes)
 
 
 def _noted(drawn: Linework, placing: Placing, words: Sequence[Word]) -> list[Word]:
@@ -133,7 +142,7 @@ def _from_pictures(pdf: pypdfium2.PdfDocument, read: Sequence[_Read], ocr: bool,
     """The sheets, with those that need it read from their pictures."""
     left = limits.MAX_READ_SHEETS
     sheets = []
-    for index, (sheet, need) in enumerate(read):
+    for index, (sheet, need, flat) in enumerate(read):
         if need not in ("whole", "rest"):
             sheets.append(sheet)
         elif not ocr:
@@ -143,13 +152,13 @@ def _from_pictures(pdf: pypdfium2.PdfDocument, read: Sequence[_Read], ocr: bool,
         else:
             left -= 1
             tell(index, len(read), f"reading the picture of page {sheet.page}")
-            sheets.append(_read_from_picture(pdf, sheet, need))
+            sheets.append(_read_from_picture(pdf, sheet, need, flat))
     return sheets
 
 
-def _read_from_picture(pdf: pypdfium2.PdfDocument, sheet: Sheet, need: scans.Need) -> Sheet:
+def _read_from_picture(pdf: pypdfium2.PdfDocument, sheet: Sheet, need: scans.Need, flat: bool) -> Sheet:
     try:
-        with document.page_of(pdf, sheet.page) as page:
+        with document.page_of(pdf, sheet.page, flat=flat) as page:
             picture = scans.read_picture(page, document.placing(page))
     except (pypdfium2.PdfiumError, MemoryError):
         return sheet.model_copy(update={"reason": scans.NO_TEXT, "text": sheet.text if need == "rest" else "none"})

@@ -114,6 +114,10 @@ class Case:
                 found.setdefault(fact.name, []).append((at, fact))
         return found
 
+    def prepare(self) -> None:
+        """Makes the look-ups that nearly every rule takes, so that processes forked from here share them."""
+        _ = self.duties, self.called, self.marked, self.clauses_of, self.definitions, self.by_mark, self.named_in, self._facts_by_name
+
     def facts(self, *names: str) -> Iterator[Fact]:
         """Facts of these names on the designer's own sheets, in reading order."""
         found = [pair for name in dict.fromkeys(names) for pair in self._facts_by_name.get(name, ())]
