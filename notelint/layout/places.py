@@ -103,7 +103,8 @@ class Places:
         self.cells = cells
         self.width = width
         self.homes = [cells.of(t.piece.x0 + 2, t.piece.middle) for t in found]
-        self.spans = _spans(found, width, height)
+        spans = _spans(found, width, height)
+        self.spans = [spans[id(title)] for title in found]
         self.framed = [(frame, inside[0]) for frame in framed if len(inside := [t for t in found if _within(frame, *_start(t))]) == 1]
         self.above = _titles_above(found, marks, height)
 
@@ -116,15 +117,14 @@ class Places:
             return min(frames, key=lambda f: (f[0][2] - f[0][0]) * (f[0][3] - f[0][1]))[1]
         here = self.cells.of(x, y)
         inside = [
-            t for t, home in zip(self.found, self.homes, strict=True) if _same_cell(here, home, (x, y), (t.piece.x0 + 2, t.piece.middle))
-        ]
-        if len(inside) == 1:
-            return inside[0]
-        choice = inside or self.found
-        return min(choice, key=lambda t: self._cost(t, x, y))
+            i for i, (t, home) in enumerate(zip(self.found, self.homes, strict=True))
+            if _same_cell(here, home, (x, y), (t.piece.x0 + 2, t.piece.middle))
+        ]  # fmt: skip
+        choice = inside or range(len(self.found))
+        return self.found[choice[0] if len(choice) == 1 else min(choice, key=lambda i: self._cost(i, x, y))]
 
-    def _cost(self, title: Title, x: float, y: float) -> float:
-        left, right = self.spans[id(title)]
+    def _cost(self, index: int, x: float, y: float) -> float:
+        title, (left, right) = self.found[index], self.spans[index]
         outside = max(left - x, x - right, 0.0)
         down = title.piece.middle - y
         if self.above:
@@ -141,7 +141,7 @@ def _start(title: Title) -> tuple[float, float]:
 
 
 def _spans(found: Sequence[Title], width: float, height: float) -> dict[int, tuple[float, float]]:
-    """Left and right end of the drawing above each title.
+    """Left and right end of the drawing above each title, by the title's id.
 
     A numbered title stands at the lower left of its drawing: its drawing runs to the next title's bubble. So do titles that start
     in line from row to row. Another title without number stands centred below: the drawing reaches half way to its neighbours.
