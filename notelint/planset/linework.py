@@ -89,7 +89,7 @@ def read_linework(page: Any) -> Linework:
 
 
 def _shows_text(data: bytes) -> int:
-    return data.count(b"Tj") + data.count(b"TJ")
+    return sum(rest[:1] in (b"j", b"J") for rest in data.split(b"T"))
 
 
 def placed(linework: Linework, placing: Placing) -> Linework:

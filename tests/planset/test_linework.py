@@ -55,6 +55,16 @@ def test_scan_follows_path_operators(stream: bytes, want: list[list[int]]) -> No
     assert got == sorted(sorted((tuple(r[:2]), tuple(r[2:]))) for r in want)
 
 
+NUMBER = st.from_regex(r"[+-]?(?:[0-9]{1,7}(?:\.[0-9]{0,6})?|\.[0-9]{1,6})|[0-9]{14,24}\.[0-9]{1,20}|-?0\.[0-9]{10,30}", fullmatch=True)
+
+
+@given(st.lists(st.tuples(NUMBER, NUMBER, NUMBER, NUMBER), min_size=1, max_size=6))
+def test_numbers_are_read_to_the_last_bit(lines: list[tuple[str, str, str, str]]) -> None:
+    stream = " ".join(f"{a} {b} m {c} {d} l S" for a, b, c, d in lines).encode()
+    want = [[float(v) for v in line] for line in lines]
+    assert scan(stream).segments.tolist() == [line for line in want if line[:2] != line[2:]]
+
+
 @given(st.binary(max_size=300))
 def test_scan_never_fails_on_any_bytes(stream: bytes) -> None:
     assert scan(stream).segments.shape[1] == 4
