@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from statistics import median
 from typing import Any, NamedTuple
 
 import numpy
@@ -49,7 +50,7 @@ def grids(across: Any, upright: Any, words: Lined) -> list[Grid]:
     """Outlines of ruled tables among level rules (y, x0, x1) and upright rules (x, top, bottom)."""
     found: list[Grid] = []
     for group in _same_width(across):
-        x0, x1 = float(numpy.median(group[:, 1])), float(numpy.median(group[:, 2]))
+        x0, x1 = median(group[:, 1].tolist()), median(group[:, 2].tolist())
         for ys in _runs(_distinct(group[:, 0]), x0, x1, upright, words):
             found.append(_grid(x0, x1, _with_broken(ys, x0, x1, across), across, upright))
     return _outermost(found)

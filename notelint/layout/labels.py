@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 Style = Literal["number", "upper", "lower", "roman", "decimal", "series", "bullet"]
@@ -46,6 +47,7 @@ def _roman(text: str) -> int | None:
     return total if total > 0 else None
 
 
+@lru_cache(maxsize=8192)
 def read_label(text: str) -> Label | None:
     """The number at the start of a line, or None. A line that begins with a quantity ("3,000 psi", "2x6", "16 in.") has none."""
     if found := _NUMBER.match(text):

@@ -53,7 +53,8 @@ class _Reader:
         self.numbered = {id(line): label for label, line in marked}
         self.chained = chained(marked) | {id(line) for label, line in marked if _firm(label, line) and beside(label, context)}
         self.hang = self._hanging()
-        body = [line for line in block.lines if not is_heading(line, self.shape, across)]
+        self.headings = {id(line) for line in block.lines if is_heading(line, self.shape, across)}
+        body = [line for line in block.lines if id(line) not in self.headings]
         self.right = max((line.piece.x1 for line in body), default=block.x1)
         self.items: list[Item] = []
         self.heads: list[tuple[float, str]] = []
@@ -79,9 +80,10 @@ class _Reader:
         """A 'number' that no text followed was the end of the note before ("RISK CATEGORY" / "II."): nothing read is dropped."""
         for i in range(len(self.items) - 1, 0, -1):
             item, before = self.items[i], self.items[i - 1]
+            if item.label is None or item.heading or before.heading:
+                continue
             whole = sum(len(w.text) + 1 for w, _ in item.words) - 1
-            nested = any(i in other.parents for other in self.items)
-            if item.label is not None and not item.heading and item.skip >= whole and not nested and not before.heading:
+            if item.skip >= whole and not any(i in other.parents for other in self.items):
                 self.items[i - 1] = before._replace(words=before.words + item.words)
                 del self.items[i]
                 self.items[i:] = [o._replace(parents=tuple(p - (p > i) for p in o.parents)) for o in self.items[i:]]
@@ -91,7 +93,7 @@ class _Reader:
         if self._same_height(line):
             self._extend(line, first=False)
             return
-        if (is_heading(line, self.shape, self.across) and not self._mid_sentence(line, gap)) or self._stands_alone(line):
+        if (id(line) in self.headings and not self._mid_sentence(line, gap)) or self._stands_alone(line):
             self._heading(line)
         else:
             label = self._label(line, gap)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict, deque
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 from notelint.model import Box, Word
@@ -17,9 +18,7 @@ SCANNED = 2.1  # ems a letter: the type size that a scanned line's length allows
 OPEN_PIECES = 24  # open pieces looked at for a word; keeps heaps of words on one spot from costing quadratic time
 
 
-class Piece(NamedTuple):
-    """Words of one line with its box in the reading frame (turned text is laid level)."""
-
+class _Piece(NamedTuple):
     words: tuple[Word, ...]
     x0: float
     top: float
@@ -27,12 +26,16 @@ class Piece(NamedTuple):
     bottom: float
     size: float
 
-    @property
+
+class Piece(_Piece):
+    """Words of one line with its box in the reading frame (turned text is laid level)."""
+
+    @cached_property
     def text(self) -> str:
         """The words with single spaces."""
         return " ".join(w.text for w in self.words)
 
-    @property
+    @cached_property
     def middle(self) -> float:
         """Height of the line's middle."""
         return (self.top + self.bottom) / 2
@@ -42,7 +45,7 @@ class Piece(NamedTuple):
         """Middle between the ends."""
         return (self.x0 + self.x1) / 2
 
-    @property
+    @cached_property
     def bold(self) -> bool:
         """True where every word with a letter is bold."""
         return all(w.bold for w in self.words)

@@ -11,6 +11,7 @@ from notelint.model import Box, Sheet, Word
 EDGE = 30.0  # points from the sheet's edge within which single letters and digits are the frame's
 MARGIN = 0.14  # share of the sheet along its sides and lower edge where a title block stands
 STRIP = 0.075  # share along the upper edge where running heads stand
+_FAR = 1e6  # points; no word stands as far off
 SAME = 3.0  # points two sheets may differ in where a word stands
 
 
@@ -55,7 +56,8 @@ def _content(sheet: Sheet, block: Box | None, repeated: set[tuple[str, int, int,
 
 
 def _finite(word: Word) -> bool:
-    return all(-1e6 < value < 1e6 for value in (word.x0, word.top, word.x1, word.bottom, word.size))
+    _, x0, top, x1, bottom, size, *_ = word
+    return -_FAR < x0 < _FAR and -_FAR < top < _FAR and -_FAR < x1 < _FAR and -_FAR < bottom < _FAR and -_FAR < size < _FAR
 
 
 def _inside(word: Word, box: Box) -> bool:
@@ -106,12 +108,13 @@ def _repeated(sheets: Sequence[Sheet]) -> set[tuple[str, int, int, int, int]]:
     counts: Counter[tuple[str, int, int, int, int]] = Counter()
     for sheet in sheets:
         if sizes[round(sheet.width), round(sheet.height)] >= 3:
-            counts.update({_key(sheet, w) for w in sheet.words if _finite(w) and _in_margin(sheet, w)})
+            counts.update({_key(sheet, w) for w in sheet.words if _in_margin(sheet, w) and _finite(w)})
     return {key for key, count in counts.items() if count >= 0.6 * sizes[key[3], key[4]] and count >= 3}
 
 
 def _in_margin(sheet: Sheet, word: Word) -> bool:
-    x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
+    _, x0, top, x1, bottom, *_ = word
+    x, y = (x0 + x1) / 2, (top + bottom) / 2
     return x > (1 - MARGIN) * sheet.width or y > (1 - MARGIN) * sheet.height or x < MARGIN * sheet.width or y < STRIP * sheet.height
 
 

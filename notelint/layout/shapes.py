@@ -54,7 +54,7 @@ def shape_of(block: Block) -> Shape:
     words = [w for line in block.lines for w in line.piece.words]
     letters = "".join(w.text for w in words if len(w.text) > 2)
     bold = sum(w.bold for w in words) > 0.6 * len(words)
-    caps = sum(c.isupper() for c in letters) > 0.75 * max(sum(c.isalpha() for c in letters), 1)
+    caps = sum(map(str.isupper, letters)) > 0.75 * max(sum(map(str.isalpha, letters)), 1)
     rough = any(w.sure < 1.0 for w in words)
     return Shape(size, step, bold, caps, block.x1 - block.x0, block.x0, rough)
 

@@ -53,20 +53,20 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     if sheet.block is not None:
         across, upright = _outside(across, sheet.block, level=True), _outside(upright, sheet.block, level=False)
     flat = [w for w in words if w.turn == 0]
-    marks = bubbles(flat, sheet.circles)
+    marks, cut = bubbles(flat, sheet.circles), _Cut()
     marks = _numbering(marks, flat, across, sheet.number)
     flat = _without(flat, (w for mark in marks for w in mark.words))
     tables = _ruled(sheet, across, upright, flat)
     flat = _without(flat, (w for table in tables for w in table.words))
-    pairs = stacked_bubbles(pieces(flat), prefixes)
+    pairs = stacked_bubbles(cut(flat), prefixes)
     marks.extend(pairs)
     flat = _without(flat, (w for mark in pairs for w in mark.words))
     if tables:
-        above = [part for piece in close_gaps(pieces(flat)) for part in _cut_over(piece, tables)]
+        above = [part for piece in close_gaps(cut(flat)) for part in _cut_over(piece, tables)]
         tables = [_titled(table, above) for table in tables]
     flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
     leaders = Leaders(_not_of_symbols(sheet.segments, sheet.circles))
-    more, items = open_tables(pieces(flat), leaders)
+    more, items = open_tables(cut(flat), leaders)
     tables = inherited([*tables, *more])
     items = close_gaps(items)
     usual = _usual_size(items)
@@ -129,9 +129,23 @@ def _outside(lines: Any, block: Box, level: bool) -> Any:
     return lines[~((x >= block.x0) & (x <= block.x1) & (y >= block.top) & (y <= block.bottom))]
 
 
-def _without(words: Sequence[Word], gone: Iterable[Word]) -> list[Word]:
+def _without(words: list[Word], gone: Iterable[Word]) -> list[Word]:
+    """The same list where nothing is gone."""
     ids = {id(w) for w in gone}
-    return [w for w in words if id(w) not in ids]
+    return [w for w in words if id(w) not in ids] if ids else words
+
+
+class _Cut:
+    """Cuts words into pieces; the same list as the last time is not cut again."""
+
+    def __init__(self) -> None:
+        self.words: list[Word] | None = None
+        self.made: list[Piece] = []
+
+    def __call__(self, words: list[Word]) -> list[Piece]:
+        if words is not self.words:
+            self.words, self.made = words, pieces(words)
+        return list(self.made)
 
 
 def _ruled(sheet: Sheet, across: Any, upright: Any, words: Sequence[Word]) -> list[Table]:
