@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from notelint.language import fields
 from notelint.language.fasteners import find_fasteners
@@ -30,6 +31,7 @@ _TOENAILS = re.compile(r"\s?(?:common |box )?(?:nails? )?(?:toe-?\s?nail|end.?na
 _HOW = frozenset({"adequate", "properly", "suitable", "securely", "approved", "good practice"})
 
 
+@lru_cache(maxsize=1024)
 def stance_of(low: str) -> str:
     """Duty, permission, denied or blank, from plain words."""
     if _BLANK.search(low):

@@ -40,6 +40,7 @@ _CODES = (
     re.compile(rf"\b(?P<name>{_CODE_NAME})[,:(\s]*(?:residential|building)?[,:(\s]*(?P<year>\d{{1,2}}(?:st|nd|rd|th))\s+edition", re.I),
     re.compile(rf"\b(?P<name>{_CODE_NAME})[^.;]{{0,40}}?\b(?P<year>(?:19|20)\d\d)\s+edition", re.I),
 )
+_EDITION = re.compile(r"19\d\d|20\d\d|edition", re.I)  # one of which every code is named with
 _NUMBERS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "four": 4, "1": 1, "2": 2, "3": 3, "4": 4}
 _STOREYS = re.compile(
     r"\b(one|single|two|three|four|[1-4])\s*[- ]\s*(?:stor(?:e)?y|stories|storeys|level)\b(?!\s+(?:above|below|line))", re.I
@@ -109,6 +110,8 @@ def _exposure(view: View) -> Iterator[Fact]:
 
 
 def _code(view: View) -> Iterator[Fact]:
+    if not _EDITION.search(view.passage.text):
+        return
     for pattern in _CODES:
         for found in pattern.finditer(view.passage.text):
             name, year = found.group("name").strip(), found.group("year")

@@ -140,7 +140,8 @@ def tags_beside(text: str, start: int, end: int) -> list[tuple[int, int, str]]:
     """Tags of letters and figures beside the device words start..end: "CS-7 coil strap", "strap ST-4", "ST-4 or ST-6 straps"."""
     found: list[tuple[int, int, str]] = []
     offset = max(0, start - 40)
-    before = [m for i in range(offset, start) if (m := _TAG_BEFORE.match(text[:start], i))]
+    head = text[:start]
+    before = [m for i in range(offset, start) if head[i].isupper() and (m := _TAG_BEFORE.match(head, i))]
     named = text[: before[-1].start(1)] if before else ""
     if before and not _SEE.search(named) and not _MEMBER_NAMED.search(named) and _is_tag(before[-1][1], beside=not before[-1][2]):
         a, b = before[-1].span(1)

@@ -28,11 +28,16 @@ class Saying(NamedTuple):
     end: int
 
 
+Needed = tuple[tuple[str, ...], ...]
+"""Groups of words; a text that says what is looked for holds one of each group."""
+
+
 class Together(NamedTuple):
     """Groups of words, each of which one sentence must hold one of, and words that it must not hold."""
 
     groups: tuple[re.Pattern[str], ...]
     without: re.Pattern[str] | None
+    needed: Needed
 
 
 _SENTENCE = re.compile(
@@ -48,7 +53,9 @@ def _together() -> tuple[tuple[str, Together], ...]:
     out = []
     for term in _data()["terms"]:
         without = _any_of(term["without"]) if term.get("without") else None
-        out += [(term["name"], Together(tuple(_any_of(group) for group in groups), without)) for groups in term.get("together", ())]
+        for groups in term.get("together", ()):
+            needed = tuple(tuple(_longest(word.rstrip("*")) for word in group) for group in groups)
+            out.append((term["name"], Together(tuple(_any_of(group) for group in groups), without, needed)))
     return tuple(out)
 
 
@@ -66,10 +73,10 @@ def _data() -> dict[str, Any]:
 
 
 @lru_cache(maxsize=1)
-def sayings() -> tuple[tuple[str, tuple[str, ...], re.Pattern[str]], ...]:
-    """Each statement's name, words of which its every spelling holds one, and the pattern of all its spellings."""
+def sayings() -> tuple[tuple[str, tuple[Needed, ...], re.Pattern[str]], ...]:
+    """Each statement's name, the words that each of its spellings needs, and the pattern of all its spellings."""
     return tuple(
-        (t["name"], tuple(dict.fromkeys(_needed(s) for s in t["spellings"])), re.compile("|".join(_pattern(s) for s in t["spellings"])))
+        (t["name"], tuple(_needed(s) for s in t["spellings"]), re.compile("|".join(_pattern(s) for s in t["spellings"])))
         for t in _data()["terms"]
     )
 
@@ -77,18 +84,28 @@ def sayings() -> tuple[tuple[str, tuple[str, ...], re.Pattern[str]], ...]:
 def find_sayings(low: str) -> Iterator[Saying]:
     """Statements in a text in lower case, in order of the list."""
     for name, needed, pattern in sayings():
-        if not any(word in low for word in needed):
-            continue
-        for m in pattern.finditer(low):
-            yield Saying(name, m.start(), m.end())
+        if any(_may_stand(spelling, low) for spelling in needed):
+            for m in pattern.finditer(low):
+                yield Saying(name, m.start(), m.end())
     yield from _said_together(low)
+
+
+def _may_stand(needed: Needed, low: str) -> bool:
+    """Whether every group has a word in the text: said without a pattern, which is slow on texts that say nothing of the kind."""
+    for words in needed:
+        for word in words:
+            if word in low:
+                break
+        else:
+            return False
+    return True
 
 
 def _said_together(low: str) -> Iterator[Saying]:
     """Statements made by words of several groups in one sentence."""
     sentences: list[tuple[int, int]] | None = None
     for name, words in _together():
-        if not all(group.search(low) for group in words.groups):
+        if not _may_stand(words.needed, low) or not all(group.search(low) for group in words.groups):
             continue
         sentences = sentences if sentences is not None else _sentences(low)
         for start, end in sentences:
@@ -104,9 +121,16 @@ def _sentences(low: str) -> list[tuple[int, int]]:
     return [(a, b) for a, b in pairwise(cuts) if b > a]
 
 
-def _needed(spelling: str) -> str:
-    """The longest word outside the choices, which every reading of the spelling holds."""
-    return max(_CHOICE.sub(" ", spelling).split(), key=len, default="")
+def _needed(spelling: str) -> Needed:
+    """Each word outside the choices, and for each choice the longest word of every reading; a choice of nothing needs nothing."""
+    outside = [(word,) for word in _CHOICE.sub(" ", spelling).split()]
+    choices = [tuple(_longest(choice) for choice in m.group(1).split(",")) for m in _CHOICE.finditer(spelling)]
+    groups = [*outside, *(words for words in choices if all(words))]
+    return tuple(sorted(groups, key=lambda words: (len(words), -len(words[0]))))
+
+
+def _longest(words: str) -> str:
+    return max(words.split(), key=len, default="")
 
 
 def _pattern(spelling: str) -> str:

@@ -113,11 +113,9 @@ def marks_of(text: str, found: list[Found], known: frozenset[str], prefixes: fro
     spans = {(a, b): t for a, b, t in find_marks(text, known, prefixes)}
     tags = [tag for term in found if term.kind == "device" and term.name != "blocking" for tag in tags_beside(text, term.start, term.end)]
     if (
-        _NAILED.search(text)
+        any(term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found)
+        or _NAILED.search(text)
         or re.search(r"\b(?:posts?|columns?)\b", text, re.IGNORECASE)
-        or any(
-            term.kind == "device" or (term.kind == "act" and term.name in ("tie", "strap", "anchor", "connect", "nail")) for term in found
-        )
     ):
         tags += tags_given(text)
     if any(len(key) == 1 or key.isdigit() for key in known):
