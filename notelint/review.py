@@ -45,25 +45,26 @@ def review_with_layout(path: Path, options: Options | None = None, *, progress: 
     rules = load_rules(options.rules)
     listed = load_hardware_list(options.hardware) if options.hardware else None
     plan_set = read_plan_set(path, progress=progress, ocr=options.ocr, beside=options.beside)
+    sheets, unread, sha256 = tuple(_line(sheet) for sheet in plan_set.sheets), plan_set.unread, plan_set.sha256
     layout = lay_out(plan_set.sheets, beside=options.beside)
+    del plan_set  # words and lines of dense sheets take most of the memory, and are not looked at again
     if listed:
         layout = with_hardware(layout, listed)
     reading = read_language(layout, hardware=listed, beside=options.beside)
     building = infer_building(layout, reading, options.building)
     load_path = trace(layout, reading, building)
-    sheets = tuple(_line(sheet) for sheet in plan_set.sheets)
     findings, failed = run_rules(rules, Case(layout, reading, building, load_path, sheets, _listed(listed)), beside=options.beside)
     done = Review(
         file=_name(path.name),
         path=_name(str(path)),
-        sha256=plan_set.sha256,
+        sha256=sha256,
         sheets=sheets,
         building=building,
         requirements=reading.requirements,
         load_path=load_path,
         questions=ask(findings, rules),
         hardware=hardware_lines(layout, reading),
-        not_checked=plan_set.unread + layout.unread,
+        not_checked=unread + layout.unread,
         rules_not_run=failed,
         seconds=round(time.monotonic() - started, 3),
     )

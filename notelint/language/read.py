@@ -40,8 +40,9 @@ def read_language(layout: Layout, *, hardware: HardwareList | None = None, besid
     sheets = frozenset(key_of(p.sheet) for p in layout.passages if p.sheet)
     worth = [p for p in layout.passages if _WORTH.search(p.text) and not _lists_sheets(p, sheets)]
     beside = beside and len(worth) >= _MANY
-    found = of_each(lambda i: read_words(worth[i], frozenset(), frozenset())[1:], len(worth), beside=beside, per=_PER)
-    words = [Read(passage, *rest) for passage, rest in zip(worth, found, strict=True)]
+    said = of_each(lambda i: read_words(worth[i], frozenset(), frozenset())[1:], len(worth), beside=beside, per=_PER)
+    words = [Read(passage, *rest) for passage, rest in zip(worth, said, strict=True)]
+    del said
     book = {key: info for key, info in _book(words, hardware).items() if key not in sheets}
     unlisted = unlisted_marks(words, book, sheets)
     book |= {key: MarkInfo(None, None) for key in unlisted}

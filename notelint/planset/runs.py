@@ -62,10 +62,10 @@ def _levels(placed: Sequence[tuple[Word, list[float]]]) -> Iterable[list[tuple[W
 
 def _run(part: Sequence[tuple[Word, list[float]]]) -> Run:
     words = tuple(w for w, _ in part)
-    frames = [f for _, f in part]
-    box = Box(min(w.x0 for w in words), min(w.top for w in words), max(w.x1 for w in words), max(w.bottom for w in words))
-    frame = (min(f[0] for f in frames), min(f[1] for f in frames), max(f[2] for f in frames), max(f[3] for f in frames))
-    return Run(words, " ".join(w.text for w in words), box, max(w.size for w in words), words[0].turn, frame)
+    texts, x0, top, x1, bottom, sizes, *_ = zip(*words, strict=True)
+    u0, v0, u1, v1 = zip(*(f for _, f in part), strict=True)
+    box = Box(min(x0), min(top), max(x1), max(bottom))
+    return Run(words, " ".join(texts), box, max(sizes), words[0].turn, (min(u0), min(v0), max(u1), max(v1)))
 
 
 def distance(a: Box, b: Box) -> float:

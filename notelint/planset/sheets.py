@@ -64,7 +64,9 @@ def read_plan_set(path: Path, *, progress: Progress | None = None, ocr: bool = T
         read = opened_for_each(lambda: _reader(path), total, beside=beside, told=told)
         sheets = _from_pictures(pdf, read, ocr, tell)
         left = _too_many(len(pdf))
-    sheets = [s.model_copy(update={"kind": kind_of(s)}) for s in name_sheets(sheets)]
+    sheets = [
+        s.model_copy(update={"kind": kind_of(s)}) for s in name_sheets(sheets, beside=beside and len(sheets) >= limits.FORK_FROM_SHEETS)
+    ]
     tell(total, total, "read")
     unread = tuple(Unread(page=s.page, sheet=s.number, reason=s.reason) for s in sheets if s.reason)
     return PlanSet(sheets=tuple(sheets), unread=unread + left, sha256=document.digest(path))

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections import Counter, defaultdict
 from collections.abc import Sequence
+from typing import Any
 
 import numpy
 from numpy.typing import NDArray
 
+from notelint.abreast import of_each
 from notelint.model import Box, Sheet, Word
 from notelint.planset.numbers import Candidate, sheet_numbers
 from notelint.planset.runs import Run, distance, runs_of
@@ -33,32 +35,34 @@ _SCALE = re.compile(r"\bSCALE\s*:?\s*(.+)", re.IGNORECASE)
 _SCALE_VALUE = re.compile(r"\d.*=.*\d|AS (?:NOTED|SHOWN|INDICATED)|N\.?T\.?S\.?|NONE|NOT TO SCALE|VARIES|1 ?: ?\d+", re.IGNORECASE)
 
 
-def name_sheets(sheets: Sequence[Sheet]) -> list[Sheet]:
-    """The sheets with what their title blocks say of them."""
-    numbers = sheet_numbers(sheets)
+def name_sheets(sheets: Sequence[Sheet], *, beside: bool = False) -> list[Sheet]:
+    """The sheets with what their title blocks say of them; with `beside` in two processes at most."""
+    numbers = sheet_numbers(sheets, beside=beside)
     common = _common(sheets)
     blocks = _blocks(sheets, numbers, common)
-    named = [
-        sheet if number is None or block is None else _named(sheet, number, block, common.get(_like(sheet), set()))
-        for sheet, number, block in zip(sheets, numbers, blocks, strict=True)
-    ]
+
+    def said(index: int) -> dict[str, Any]:
+        sheet, number, block = sheets[index], numbers[index], blocks[index]
+        return {} if number is None or block is None else _said(sheet, number, block, common.get(_like(sheet), set()))
+
+    found = of_each(said, len(sheets), beside=beside)
+    named = [sheet.model_copy(update=update) if update else sheet for sheet, update in zip(sheets, found, strict=True)]
     lead = _shared_lead([sheet.title for sheet in named if sheet.title])
     return [s.model_copy(update={"title": s.title[lead:].strip(" -,:|")}) if s.title and lead else s for s in named]
 
 
-def _named(sheet: Sheet, number: Candidate, block: Box, common: set[tuple[str, int, int]]) -> Sheet:
+def _said(sheet: Sheet, number: Candidate, block: Box, common: set[tuple[str, int, int]]) -> dict[str, Any]:
+    """What a title block says, by the names of a sheet's fields."""
     inside = runs_of([w for w in sheet.words if _within(w, block)])
     near = inside if _is_strip(sheet, block) else runs_of([w for w in sheet.words if _within(w, _reach(sheet, number))])
-    return sheet.model_copy(
-        update={
-            "number": number.value,
-            "title": _title(sheet, number, inside, near, common),
-            "discipline": _discipline(number.value),
-            "revision": _first(_REVISION, near),
-            "scale": _scale(near),
-            "block": block,
-        }
-    )
+    return {
+        "number": number.value,
+        "title": _title(sheet, number, inside, near, common),
+        "discipline": _discipline(number.value),
+        "revision": _first(_REVISION, near),
+        "scale": _scale(near),
+        "block": block,
+    }
 
 
 def _shared_lead(titles: Sequence[str]) -> int:
@@ -203,12 +207,13 @@ def _title(sheet: Sheet, number: Candidate, inside: Sequence[Run], near: Sequenc
         return _with_next(best, inside, number)
     level = [w for w in sheet.words if w.turn == 0 and not _within(w, number.box)]
     largest = max((w.size for w in level), default=0.0)
-    free = [r for r in runs_of([w for w in level if w.size >= 0.6 * largest]) if _may_be_title(r, number) and len(r.text) >= 6]
-    return max(free, key=lambda r: (r.size, -r.box.top), default=None).text if free else None  # type: ignore[union-attr]
+    runs = runs_of([w for w in level if w.size >= 0.6 * largest])
+    runs.sort(key=lambda r: (-r.size, r.box.top))
+    return next((r.text for r in runs if len(r.text) >= 6 and _may_be_title(r, number)), None)
 
 
 def _may_be_title(run: Run, number: Candidate) -> bool:
-    letters = sum(c.isalpha() for c in run.text)
+    letters = sum(map(str.isalpha, run.text))
     is_number = distance(run.box, number.box) == 0 and number.value in run.text.upper().replace(" ", "")
     return (
         letters >= 3

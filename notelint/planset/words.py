@@ -37,17 +37,15 @@ _CELL = 64.0  # points; copies are looked for in the cell of a word and, near it
 def without_copies(words: list[Word]) -> list[Word]:
     """Words printed again on the same place, as for bold type or by copied layers, are kept once."""
     kept: list[Word] = []
-    seen: dict[tuple[str, int, int, int], list[Word]] = {}
+    seen: dict[tuple[str, int, float, float], list[Word]] = {}
     for word in words:
-        near = 0.3 * word.size
-        columns = {int((word.x0 - near) // _CELL), int((word.x0 + near) // _CELL)}
-        rows = {int((word.top - near) // _CELL), int((word.top + near) // _CELL)}
-        cells = [(word.text, word.turn, column, row) for column in columns for row in rows]
-        if any(
-            abs(o.x0 - word.x0) < near and abs(o.top - word.top) < near and abs(o.x1 - word.x1) < near
-            for cell in cells for o in seen.get(cell, ())
-        ):  # fmt: skip
+        text, x0, top, x1, _, size, turn, *_ = word
+        near = 0.3 * size
+        columns = {(x0 - near) // _CELL, (x0 + near) // _CELL}
+        rows = {(top - near) // _CELL, (top + near) // _CELL}
+        others = [o for column in columns for row in rows for o in seen.get((text, turn, column, row), ())]
+        if others and any(abs(o.x0 - x0) < near and abs(o.top - top) < near and abs(o.x1 - x1) < near for o in others):
             continue
-        seen.setdefault((word.text, word.turn, int(word.x0 // _CELL), int(word.top // _CELL)), []).append(word)
+        seen.setdefault((text, turn, x0 // _CELL, top // _CELL), []).append(word)
         kept.append(word)
     return kept

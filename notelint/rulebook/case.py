@@ -98,6 +98,16 @@ class Case:
         return tuple(r for r in self.duties if r.mark or r.named)
 
     @cached_property
+    def named_as(self) -> dict[str | None, tuple[Requirement, ...]]:
+        """The same by what they are."""
+        return _by_device(self.named)
+
+    @cached_property
+    def unnamed_as(self) -> dict[str | None, tuple[Requirement, ...]]:
+        """Duties whose own words do not name their piece, by what they are."""
+        return _by_device(r for r in self.duties if not r.named)
+
+    @cached_property
     def named_in(self) -> dict[str, tuple[Requirement, ...]]:
         """The same by passage id."""
         found: dict[str, list[Requirement]] = {}
@@ -116,7 +126,17 @@ class Case:
 
     def prepare(self) -> None:
         """Makes the look-ups that nearly every rule takes, so that processes forked from here share them."""
-        _ = self.duties, self.called, self.marked, self.clauses_of, self.definitions, self.by_mark, self.named_in, self._facts_by_name
+        _ = (
+            self.duties,
+            self.called,
+            self.marked,
+            self.clauses_of,
+            self.definitions,
+            self.by_mark,
+            self.named_in,
+            self.named_as,
+            self._facts_by_name,
+        )
 
     def facts(self, *names: str) -> Iterator[Fact]:
         """Facts of these names on the designer's own sheets, in reading order."""
@@ -150,6 +170,13 @@ class Case:
     def words_of(self, found: Requirement | Fact | Clause) -> str:
         """The words a record was read from."""
         return self.passages[found.passage].text[found.start : found.end]
+
+
+def _by_device(requirements: Iterable[Requirement]) -> dict[str | None, tuple[Requirement, ...]]:
+    found: dict[str | None, list[Requirement]] = {}
+    for r in requirements:
+        found.setdefault(r.device, []).append(r)
+    return {k: tuple(v) for k, v in found.items()}
 
 
 SHORT_QUOTE, LONG_ROW = 20, 220  # characters

@@ -4,7 +4,8 @@ usage: python tests/bench/dense.py [--sheets 4 40] [--runs 3]
 
 Draws sheets of 40,000 separate line segments and 1,500 words each (kept in the temp folder between calls), and prints for each file
 a table of `notelint review`, its first stage alone, `pdftotext -bbox` and, on the small file, pdfplumber's words: wall time, processor
-time, and peak memory; then the ratios of wall times. Start-up (the same command on one nearly empty sheet) is shown apart and taken off
+time, and peak memory, all processes together (of what they share each has its part: PSS); then the ratios of wall times. Memory is
+looked at in a run of its own. Start-up (the same command on one nearly empty sheet) is shown apart and taken off
 before the ratios are formed. Compiled modules are kept in the temp folder, as an installed program keeps them beside its own.
 """
 
@@ -17,6 +18,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -30,7 +32,7 @@ PLUMBER = "import sys, pdfplumber\nwith pdfplumber.open(sys.argv[1]) as pdf:\n  
 
 
 class Run(NamedTuple):
-    """Wall and processor seconds of one process with what it started, and its peak memory in MB."""
+    """Wall and processor seconds of one process with what it started, and the peak of their memory together in MB."""
 
     seconds: float
     processor: float
@@ -97,22 +99,57 @@ def pdfplumber(path: Path, folder: Path) -> list[str]:
 def best(command, path: Path, folder: Path, runs: int) -> Run:  # type: ignore[no-untyped-def]
     """The fastest of some runs: other work on the machine only ever adds."""
     measured = [timed(command(path, folder)) for _ in range(1 if command is pdfplumber else runs)]
-    return Run(min(m.seconds for m in measured), min(m.processor for m in measured), max(m.memory for m in measured))
+    return Run(min(s for s, _ in measured), min(p for _, p in measured), peak(command(path, folder)))
 
 
-def timed(command: list[str]) -> Run:
-    """Wall time and peak memory of one process."""
+def started(command: list[str]) -> subprocess.Popen[bytes]:
+    """The command under way."""
     kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     compiled = str(Path(tempfile.gettempdir()) / "notelint-dense" / "compiled")
+    return subprocess.Popen(command, env={**kept, "PYTHONPYCACHEPREFIX": compiled}, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+
+
+def timed(command: list[str]) -> tuple[float, float]:
+    """Wall and processor seconds of one run."""
     begin = time.perf_counter()
-    process = subprocess.Popen(command, env={**kept, "PYTHONPYCACHEPREFIX": compiled}, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    process = started(command)
     assert process.stderr is not None
     said = process.stderr.read()
     _, status, usage = os.wait4(process.pid, 0)
     seconds = time.perf_counter() - begin
-    if os.waitstatus_to_exitcode(status) not in (0, 1) or b"Traceback" in said:  # 1: there are questions
+    process.stderr.close()
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode not in (0, 1) or b"Traceback" in said:  # 1: there are questions
         raise SystemExit(f"{command[:4]} failed: {said.decode()[-400:]}")
-    return Run(seconds, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024)
+    return seconds, usage.ru_utime + usage.ru_stime
+
+
+def peak(command: list[str]) -> float:
+    """The most memory in MB that the command's processes had together when looked at, some thirty times a second."""
+    most = 0
+    with started(command) as process:
+        while process.poll() is None:
+            most = max(most, sum(map(share, with_children(process.pid))))
+            time.sleep(0.03)
+    return most / 1024
+
+
+def with_children(pid: int) -> list[int]:
+    """A process, and all that it started and that are still there."""
+    found = [pid]
+    for one in found:
+        with suppress(OSError):
+            found += [int(child) for child in Path(f"/proc/{one}/task/{one}/children").read_text().split()]
+    return found
+
+
+def share(pid: int) -> int:
+    """KB of memory that a process has, what it shares with others counted in part; 0 where it is gone."""
+    with suppress(OSError):
+        for line in Path(f"/proc/{pid}/smaps_rollup").read_text().splitlines():
+            if line.startswith("Pss:"):
+                return int(line.split()[1])
+    return 0
 
 
 def sheets_file(folder: Path, count: int, segments: int = SEGMENTS, words: int = WORDS) -> Path:

@@ -145,15 +145,17 @@ def _answered(case: Case, r: Requirement) -> bool:
         return True
     if any(o.mark and o.device is None and 0 <= o.start - r.end <= 3 for o in beside):
         return True
-    if r.device == "rod" and any(o.device in {"rod", "hold-down"} for o in case.named):
+    if r.device == "rod" and not case.named_as.keys().isdisjoint({"rod", "hold-down"}):
         return True  # the rod of a hold-down stands in its row
     words = case.passages[r.passage].text[start:end]
     if _SIZE.search(words):
         return True
     if any(m.group(1) not in OTHER_LETTERS | NOT_MARKS for m in _MODEL.finditer(words)):
         return True
-    sized = (o for o in case.duties if not o.named and o.id != r.id and _partly_sized(o) and o.device == r.device)
-    return any(_same_piece(case, r, o) for o in (*case.named, *sized) if o.device in CONNECTORS)
+    if any(_same_piece(case, r, o) for device in CONNECTORS for o in case.named_as.get(device, ())):
+        return True
+    alike = case.unnamed_as.get(r.device, ()) if r.device in CONNECTORS else ()
+    return any(o.id != r.id and _same_piece(case, r, o) and _partly_sized(o) for o in alike)
 
 
 _AT_ENDS = {"hold-down", "rod"}
