@@ -12,7 +12,7 @@ from notelint.language.view import View, views
 from notelint.language.work_facts import work_facts
 from notelint.model import Clause, Fact, Layout, Requirement
 
-_PER = 32  # passages that a process takes at a time
+_PER = 16  # passages that a process takes at a time
 Reader = Callable[[View], Iterator[Fact]]
 
 

@@ -23,7 +23,7 @@ from notelint.language.words_of import Read, as_terms, marks_of, read_words
 from notelint.model import Clause, Fact, Layout, MarkUse, Passage, Reading, Requirement
 
 _WORTH = re.compile(r"[a-z]{3}|[A-Z]{2}|\d", re.IGNORECASE)
-_MANY, _PER = 600, 32  # passages from which a second process is worth its start, and how many a process takes at a time
+_MANY, _PER = 300, 16  # passages from which a second process is worth its start, and how many a process takes at a time
 _GENERIC_JOINTS = ("other", None)
 
 

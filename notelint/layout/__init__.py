@@ -21,7 +21,7 @@ __all__ = ["lay_out"]
 USUAL_PREFIXES = frozenset(["A", "S", "G", "C", "D", "E", "M", "P", "L", "T", "N"])
 
 
-_DENSE = 20_000  # words of a set from which a second process is worth its start
+_DENSE = 5_000  # words of a set from which a second process is worth its start
 
 
 def lay_out(sheets: Sequence[Sheet], *, beside: bool = False) -> Layout:

@@ -43,5 +43,5 @@ MAX_READ_SHEETS = 300
 """Sheets of one file read from their picture, at some 5 s each."""
 FORK_FROM_BYTES = 1_000_000
 """Size of a file from which a second process helps to read it: below, its start costs more than it gains."""
-FORK_FROM_SHEETS = 12
+FORK_FROM_SHEETS = 8
 """Sheets from which title blocks are read in two processes."""

@@ -12,7 +12,7 @@ from notelint.rulebook.case import Case
 from notelint.rulebook.checks import check_for
 from notelint.rulebook.schema import Rule
 
-_MANY = 1_000  # requirements from which a second process is worth its start
+_MANY = 300  # requirements from which a second process is worth its start
 _log = logging.getLogger(__name__)
 
 
