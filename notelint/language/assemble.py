@@ -72,7 +72,8 @@ def build(
         fasteners = tuple(f for f in fasteners if not _TOENAILS.match(read.low[f.end :]))
     if subject.device == "post base":
         fasteners = tuple(
-            f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" and _IN_CONCRETE.match(read.low[f.end :]) else f for f in fasteners
+            f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" and _IN_CONCRETE.match(read.low[f.end :]) else f
+            for f in fasteners
         )
     if subject.device == "anchor bolt":
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)

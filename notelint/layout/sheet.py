@@ -91,7 +91,7 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     return Read(sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), places)
 
 
-def _numbering(marks: Sequence[Bubble], words: Sequence[Word], across: Any, own: str | None) -> list[Bubble]:
+def _numbering(marks: Sequence[Bubble], words: list[Word], across: Any, own: str | None) -> list[Bubble]:
     """The bubbles without those that mark the entries of a list, and without marks of hardware: their words are read with the rest."""
     if len(marks) < 3 and not any(TAG.match(mark.number) for mark in marks):
         return list(marks)
