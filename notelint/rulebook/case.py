@@ -92,6 +92,14 @@ class Case:
                 found.setdefault(mark_key(r.mark), []).append(r)
         return {k: tuple(v) for k, v in found.items()}
 
+    def joined_by(self, mark: str) -> frozenset[str]:
+        """Members that all duties with a mark join."""
+        return self._joined_by.get(mark_key(mark), frozenset())
+
+    @cached_property
+    def _joined_by(self) -> dict[str, frozenset[str]]:
+        return {key: frozenset(m for r in duties for m in r.joins) for key, duties in self.by_mark.items()}
+
     @cached_property
     def named(self) -> tuple[Requirement, ...]:
         """Duties whose piece is named by a mark or in words."""
@@ -100,12 +108,10 @@ class Case:
     @cached_property
     def named_as(self) -> dict[str | None, tuple[Requirement, ...]]:
         """The same by what they are."""
-        return _by_device(self.named)
-
-    @cached_property
-    def unnamed_as(self) -> dict[str | None, tuple[Requirement, ...]]:
-        """Duties whose own words do not name their piece, by what they are."""
-        return _by_device(r for r in self.duties if not r.named)
+        found: dict[str | None, list[Requirement]] = {}
+        for r in self.named:
+            found.setdefault(r.device, []).append(r)
+        return {k: tuple(v) for k, v in found.items()}
 
     @cached_property
     def named_in(self) -> dict[str, tuple[Requirement, ...]]:
@@ -170,13 +176,6 @@ class Case:
     def words_of(self, found: Requirement | Fact | Clause) -> str:
         """The words a record was read from."""
         return self.passages[found.passage].text[found.start : found.end]
-
-
-def _by_device(requirements: Iterable[Requirement]) -> dict[str | None, tuple[Requirement, ...]]:
-    found: dict[str | None, list[Requirement]] = {}
-    for r in requirements:
-        found.setdefault(r.device, []).append(r)
-    return {k: tuple(v) for k, v in found.items()}
 
 
 SHORT_QUOTE, LONG_ROW = 20, 220  # characters

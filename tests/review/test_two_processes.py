@@ -7,6 +7,7 @@ import signal
 from pathlib import Path
 
 import pytest
+from reportlab.pdfgen import canvas
 
 import notelint.language.read
 import notelint.layout
@@ -49,8 +50,15 @@ def any_set_is_large(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(notelint.rulebook.run, "_MANY", 0)
 
 
-def test_a_small_set_stays_in_one_process(forks: list[int]) -> None:
-    reviewed(beside=True)
+def test_a_small_set_stays_in_one_process(forks: list[int], tmp_path: Path) -> None:
+    sheets = canvas.Canvas(str(tmp_path / "small.pdf"), pagesize=(1728, 1296))
+    for number in range(1, 5):
+        for line in range(40):
+            sheets.drawString(72, 1200 - 24 * line, f"{line + 1}. PROVIDE STRAP ST-{number} AT EACH STUD WITH (10) 10d NAILS.")
+        sheets.drawString(1600, 40, f"S-{number}")
+        sheets.showPage()
+    sheets.save()
+    review_with_layout(tmp_path / "small.pdf", Options(beside=True))
     assert not forks
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from notelint.language.marks import NOT_MARKS
 from notelint.loadpath.ties import CONNECTORS, OUTBUILT
@@ -73,8 +73,9 @@ def hardware_not_named(_: NoParameters, case: Case) -> Iterator[Finding]:
     """A connector called for by general words, with no model, mark or size to buy it by. One question a piece and joint."""
     found: dict[str, list[Requirement]] = {}
     together: dict[tuple[str, str], str] = {}
+    sized = [o for o in case.duties if not o.named and o.device in CONNECTORS and _partly_sized(o)]
     for r in case.duties:
-        if _general(r) and not _answered(case, r) and not _calls_for_none(case, r):
+        if _general(r) and not _answered(case, r, sized) and not _calls_for_none(case, r):
             name = together.setdefault((r.passage, r.quote), _piece_and_joint(case, r))
             found.setdefault(name, []).append(r)
     for name, same in found.items():
@@ -136,9 +137,9 @@ def _furnished(case: Case, r: Requirement) -> bool:
     return any(f.passage == r.passage for f in case.facts("furnished-with-trusses"))
 
 
-def _answered(case: Case, r: Requirement) -> bool:
+def _answered(case: Case, r: Requirement, sized: Sequence[Requirement]) -> bool:
     """Whether the piece of `r`, which its own words do not name, is named: in the same statement, or elsewhere for the same joint of the
-    same part of the building."""
+    same part of the building; `sized` are pieces without a name that can be priced."""
     beside = case.named_in.get(r.passage, ())
     start, end = statement(case, r)
     if any(o.start < end and start < o.end and o.device in {r.device, None} for o in beside):
@@ -154,8 +155,7 @@ def _answered(case: Case, r: Requirement) -> bool:
         return True
     if any(_same_piece(case, r, o) for device in CONNECTORS for o in case.named_as.get(device, ())):
         return True
-    alike = case.unnamed_as.get(r.device, ()) if r.device in CONNECTORS else ()
-    return any(o.id != r.id and _same_piece(case, r, o) and _partly_sized(o) for o in alike)
+    return any(o.device == r.device and o.id != r.id and _same_piece(case, r, o) for o in sized)
 
 
 _AT_ENDS = {"hold-down", "rod"}
@@ -168,8 +168,10 @@ def _same_piece(case: Case, r: Requirement, o: Requirement) -> bool:
         return False  # hold-downs at wall ends name no tie along the wall
     if r.joint not in {None, "other"}:
         return o.joint == r.joint and (r.joint != "new-to-existing" or o.device == r.device)
-    joined = {m for a in (case.by_mark.get(mark_key(o.mark), ()) if o.mark else (o,)) for m in a.joins}
-    return o.device == r.device and (not r.joins or not joined or bool(set(r.joins) & joined))
+    if o.device != r.device or not r.joins:
+        return o.device == r.device
+    joined = case.joined_by(o.mark) if o.mark else frozenset(o.joins)
+    return not joined or not joined.isdisjoint(r.joins)
 
 
 # ---------------------------------------------------------------- connectors without a place

@@ -112,10 +112,11 @@ _DEFINED = re.compile(
 
 def _pennies_with_length(case: Case) -> set[str]:
     """Penny sizes that a note of the set gives a length once: "10d is 0.148 x 3 in", "where 10d is shown use 0.148 x 2-1/2"."""
+    defining = {use.passage for use in case.reading.marks if use.key in case.definitions}
     return {
         f"{int(m.group(1))}d"
         for p in case.passages.values()
-        if p.kind != "row" and not any(u.passage == p.id and u.key in case.definitions for u in case.reading.marks)
+        if p.kind != "row" and p.id not in defining
         for m in _DEFINED.finditer(plain(p.text))
     }
 
