@@ -24,7 +24,10 @@ _DENIED = re.compile(
 )
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
-_IN_CONCRETE = re.compile(r"[^.;]{0,40}?\b(?:in|into)\s(?:the\s)?(?:pads?|concrete|conc\b|piers?|footings?|slabs?|foundations?)\b")
+_IN_CONCRETE = re.compile(
+    r"\s?(?:in\b\.?\s?)?(?:bolts?)?,?\s?(?:with\s)?(?:\d[\d/-]*\s?(?:in\b\.?|\"|inch(?:es)?)\s)?(?:min\.?\s|deep\s|embedded\s)?(?:in|into)\s(?:the\s)?"
+    r"(?:pads?|grout|concrete|conc\b|piers?|footings?|slabs?|foundations?)\b"
+)
 _NOT_JOINED = frozenset({"new", "roof", "guard", "gable wall"})
 _SAME_MEMBER = {"upper stud": "stud", "lower stud": "stud", "holdown stud": "stud"}
 _TOENAILS = re.compile(r"\s?(?:common |box )?(?:nails? )?(?:toe-?\s?nail|end.?nail|face.?nail|t\.n\.)")
@@ -47,7 +50,7 @@ def fasteners_in(read: Read, start: int, end: int, hint: FastenerKind | None = N
     found = [span.fastener for span in find_fasteners(read.low, start, end, members, hint=hint)]
     fill = "fill holes" in read.names(start, end, "qualifier")
     coats = read.terms(start, end, "coating")
-    found = [_coated(f, coats) for f in found]
+    found = [_set_in_concrete(_coated(f, coats), read.low) for f in found]
     if fill:
         nails = [i for i, f in enumerate(found) if f.kind in ("nail", "screw")]
         if nails:
@@ -56,6 +59,13 @@ def fasteners_in(read: Read, start: int, end: int, hint: FastenerKind | None = N
             at = next(f for f in read.terms(start, end, "qualifier") if f.name == "fill holes")
             found.append(Fastener(kind="nail", fill=True, start=at.start, end=at.end))
     return tuple(found)
+
+
+def _set_in_concrete(fastener: Fastener, low: str) -> Fastener:
+    """A bolt that goes so many inches into concrete is an anchor."""
+    if fastener.kind == "bolt" and _IN_CONCRETE.match(low[fastener.end : fastener.end + 90]):
+        return fastener.model_copy(update={"kind": "anchor bolt"})
+    return fastener
 
 
 def _coated(fastener: Fastener, coats: Sequence[Found]) -> Fastener:
@@ -70,11 +80,6 @@ def build(
     fasteners = fasteners_in(read, start, end, hint)
     if subject.mark or subject.device not in {None, "nailing", "sheathing", "blocking", "anchor bolt"}:
         fasteners = tuple(f for f in fasteners if not _TOENAILS.match(read.low[f.end :]))
-    if subject.device == "post base":
-        fasteners = tuple(
-            f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" and _IN_CONCRETE.match(read.low[f.end :]) else f
-            for f in fasteners
-        )
     if subject.device == "anchor bolt":
         fasteners = tuple(f.model_copy(update={"kind": "anchor bolt"}) if f.kind == "bolt" else f for f in fasteners)
     return [

@@ -38,9 +38,9 @@ _CODES = (
     re.compile(rf"\b(?P<year>(?:19|20)\d\d)\s+(?:edition\s+(?:of\s+)?(?:the\s+)?)?(?P<name>{_CODE_NAME})", re.I),
     re.compile(rf"\b(?P<name>{_CODE_NAME})\s*(?:[,(|:\-]\s*)?(?:edition\s+(?:of\s+)?)?(?P<year>(?:19|20)\d\d)\b", re.I),
     re.compile(rf"\b(?P<name>{_CODE_NAME})[,:(\s]*(?:residential|building)?[,:(\s]*(?P<year>\d{{1,2}}(?:st|nd|rd|th))\s+edition", re.I),
-    re.compile(rf"\b(?P<name>{_CODE_NAME})[^.;]{{0,40}}?\b(?P<year>(?:19|20)\d\d)\s+edition", re.I),
+    re.compile(rf"\b(?P<name>{_CODE_NAME})[^.;]{{0,40}}?\b(?P<year>(?:19|20)\d\d)\s+(?:edition|printing|issue|version)", re.I),
 )
-_EDITION = re.compile(r"19\d\d|20\d\d|edition", re.I)  # one of which every code is named with
+_EDITION = re.compile(r"19\d\d|20\d\d|edition|printing", re.I)  # one of which every code is named with
 _NUMBERS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "four": 4, "1": 1, "2": 2, "3": 3, "4": 4}
 _STOREYS = re.compile(
     r"\b(one|single|two|three|four|[1-4])\s*[- ]\s*(?:stor(?:e)?y|stories|storeys|level)\b(?!\s+(?:above|below|line))", re.I

@@ -221,6 +221,16 @@ def _noun(part: str, match: re.Match[str], after: int, near: int = 6) -> Fastene
 
 def _count(part: str, match: re.Match[str], after: int) -> tuple[int, int | None]:
     left = part[after : match.start()]
+    kept = left.rstrip()
+    if len(left) - len(kept) > 1 and kept:  # a metric equal was blanked out between the number and the size
+        start, number_of = _count_in(part[: after + len(kept)] + " ", after + len(kept) + 1, match, after)
+        return start, number_of
+    return _count_in(part, match.start(), match, after)
+
+
+def _count_in(part: str, at: int, match: re.Match[str], after: int) -> tuple[int, int | None]:
+    """The number that stands right before `at`, and where it begins."""
+    left = part[after:at]
     found = COUNT_BEFORE.search(left[-48:])
     if not found:
         return match.start(), None
@@ -234,4 +244,4 @@ def _count(part: str, match: re.Match[str], after: int) -> tuple[int, int | None
     value = (
         NUMBER_WORDS[word.strip()] if word else int(next(v for v in (found["paren"], found["dash"], found["times"], found["bare"]) if v))
     )
-    return match.start() - (len(left[-48:]) - found.start()), value if 0 < value <= 200 else None
+    return at - (len(left[-48:]) - found.start()), value if 0 < value <= 200 else None

@@ -39,6 +39,9 @@ def frame_facts(view: View) -> Iterator[Fact]:
     yield from _spaced_rows(view)
 
 
+_MOST_STUD_SPACING = 24  # inches; studs of a wall stand no wider (common practice, no source)
+
+
 def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
     """Member spacings: a spacing whose nearest member word before it has no connector or fastener between; else the member after it."""
     if clause.stance == "denied":
@@ -60,6 +63,8 @@ def _spacings(view: View, clause: Clause) -> Iterator[Fact]:
             if member.kind == "place" or member.name == "wall"
             else {"upper stud": "stud", "lower stud": "stud"}.get(member.name, member.name)
         )
+        if subject == "stud" and q.value > _MOST_STUD_SPACING:
+            continue  # a connector's at every so many studs
         yield view.at(
             "spacing", min(member.start, q.start), max(member.end, q.end), value=q.value, subject=subject,
             text=_spacing_scope(near), storeys=storeys_in(clause, whole),

@@ -23,7 +23,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(
         
             rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep "
-            rf"|drilled |epoxied |of (?:that|it|which|its length|this|(?:each|the|every) bolt) "
+            rf"|drilled |epoxied |of (?:that|it|which|its length|this|(?:each|the|every) bolt) |(?:sits?|stands?|lies?|is|are|goes?|go) "
             
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
@@ -53,7 +53,7 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
         r"|max\.?|min\.?)?\s?$"
     )),
     ("spacing", re.compile(
-        r"(?:@|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
+        r"(?:@|\b(?:no|not) (?:farther|further|more) apart than|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
         r"|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than"
         r"|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$"
     )),

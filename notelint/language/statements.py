@@ -108,6 +108,8 @@ def _of_anchors(read: Read, segment: Segment, book: Book, context: Context) -> l
         device = _device(anchor, info)
         if device is None and anchor.mark:
             device = _by_act(read, segment) or _by_fasteners(read, segment)
+        if device == "rod" and not anchor.mark and _of_sill(read, segment):
+            device = "anchor bolt"
         subject = Subject(device, anchor.mark, info.joint if info else None)
         if not anchor.mark and _only_placed(read, segment):
             continue
@@ -151,6 +153,13 @@ def _of_roof_before(read: Read, segment: Segment, built: list[Requirement]) -> b
         return False
     before = read.names(0, segment.start, "member") - {"roof", "wall"}
     return bool(before) and before <= ROOF
+
+
+def _of_sill(read: Read, segment: Segment) -> bool:
+    """Rods through a sill into concrete at a spacing are its anchors."""
+    members = read.names(segment.start, segment.end, "member")
+    spaced = any(role == "spacing" for _, role in read.lengths(segment.start, segment.end))
+    return "sill plate" in members and bool(members & {"foundation", "stem wall", "footing", "slab"}) and spaced and "stud" not in members
 
 
 def _of_sill_before(read: Read, segment: Segment, built: list[Requirement]) -> bool:

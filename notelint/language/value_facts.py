@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from notelint.language.plain import plain
 from notelint.language.view import View, storeys_in
 from notelint.model import Clause, Fact
 
@@ -57,6 +58,8 @@ def _layouts(view: View, low: str) -> Iterator[Fact]:
         if value not in _MODULES or not explicit or _NOT_LAID.search(low[max(0, m.start() - 24) : m.start()]):
             continue
         member = {"roof truss": "truss"}.get(m["member"], m["member"])
+        if member == "truss" and re.search(r"\b(?:fl(?:oo)?r\.?|floor|open[- ]web)\s(?:\w+\s)?$", low[: m.start("member")]):
+            member = "floor truss"
         clause = _clause(view, m.start())
         near = low[max(clause.start if clause else 0, m.start() - 60) : _stop(low, m.end(), 50)]
         size = m["size"] or next(iter(re.findall(r"\b[23]\s?x\s?\d{1,2}\b", m["gap"])), "")
@@ -248,7 +251,7 @@ def value_facts(view: View) -> Iterator[Fact]:
     """Facts of values that another place of the set may give otherwise. Titles and headings state none."""
     if view.passage.kind in {"title", "heading"}:
         return
-    low = _filled(view.low)
+    low = _filled(plain(view.passage.text))
     yield from _layouts(view, low)
     yield from _edge_nailing(view, low)
     yield from _strengths(view, low)

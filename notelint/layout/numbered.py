@@ -96,7 +96,7 @@ def _glued(block: Block, found: Sequence[tuple[Label, Line]], context: Sequence[
     out = []
     for line in block.lines:
         hit = GLUED.match(line.piece.text) if id(line) not in known else None
-        if hit:
+        if hit and int(hit[1]):  # "0.148" is no note 0
             label = Label("number", (int(hit[1]),), hit[2], hit.end(), hit[1])
             others = (*(other for other, _ in found), *context)
             alike = (other for other in others if other.close == hit[2] and other.style == "number")

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from notelint.layout.callouts import is_dimension
+from notelint.layout.drawn import lines_through_text, sparse
 from notelint.layout.grids import Grid, Lined
 from notelint.layout.labels import alone, read_label
 from notelint.layout.pieces import Piece
@@ -40,6 +42,8 @@ def ruled_table(grid: Grid, lined: Lined) -> Table | None:
             rows.append(_cut(inside, bounds, drawn, spans=_spans(inside, bounds, drawn, bool(walls))))
     if len(bands) <= 3 and not walls:
         rows = _unfold(rows)
+    if is_drawing(grid, contents, bool(walls), rows):
+        return None
     return _table(grid, rows, [w for words in contents for w in words])
 
 
@@ -86,6 +90,18 @@ def _heads(lines: Sequence[Sequence[Piece]], body: Sequence[Piece]) -> bool:
     bold = all(p.bold for p in pieces) and sum(p.bold for p in body) < 0.6 * len(body)
     digits = sum(p.text[:1].isdigit() for p in pieces)
     return 2 * fit >= len(pieces) and not digits and (bold or 2 * named >= len(pieces))
+
+
+def is_drawing(grid: Grid, contents: Sequence[Sequence[Word]], walls: bool, rows: Sequence[_Cut]) -> bool:
+    """True where the rules are a drawing's lines with labels among them: they run through text, or stand far apart without heads."""
+    if lines_through_text(grid, contents, walls):
+        return True
+    filled = [row for row in rows if any(row.cells)]
+    if head_rows(filled):
+        return False
+    cells = [_text(cell) for row in filled for cell in row.cells if cell]
+    measures = sum(is_dimension(text) for text in cells)
+    return 2 * measures > len(cells) or sparse(grid, contents)
 
 
 def _walls(grid: Grid) -> list[float]:

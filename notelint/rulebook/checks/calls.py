@@ -41,7 +41,7 @@ _SETTING = re.compile(
 r"|is set|placed|located|centered|plumb|project\w*|held|kept|inside|clear of)\b"
 )  # fmt: skip
 _SET_BEFORE = re.compile(r"\b(?:set|place|position|locate|hold|hang)\b[^.;]{0,60}\b(?:before|prior to|templates?|jig)\b")
-_FROM_TRUSS_PLANT = re.compile(r"truss (?:plant|maker|manufacturer|fabricator|supplier|company|package)|\bwith the trusses")
+_FROM_TRUSS_PLANT = re.compile(r"truss (?:plant|maker|manufacturer|mfr|mfg|fabricator|supplier|company|package)|\bwith the trusses")
 _UPLIFT_BY_PANEL = re.compile(
     r"\b(?:sheathing|panels?|plywood|osb)\b[^.;]{0,30}\b(?:is|are|as|serves?|act\w*)\b[^.;]{0,20}\b(?:connection|tie|connector|path)"
 )

@@ -98,9 +98,20 @@ _ALL_OF_TYPE = re.compile(
 """The type of nails at large: the subject is "nails" or "all nails"; "sheathing nails are common" speaks of those alone."""
 
 
+_PENNIES_OF_TYPE = re.compile(
+    r"\b(?:penny (?:sizes?|weights?|designations?|nails?)|sizes? (?:given )?(?:in|by) penny)\b[^.;]{0,40}?\b(?:is|are|means?|mean|:|=)\s(?:\w+\s){0,3}?(?P<type>common|box|sinkers?)\b",
+    re.IGNORECASE,
+)
+
+
 def _pennies_fixed_by_type(case: Case) -> set[str]:
     """Penny sizes of the set whose length a nail type said of all nails fixes: "all nails common" makes a 10d 3 in. long."""
-    types = {m["type"].lower().removesuffix("s") for p in case.passages.values() if (m := _ALL_OF_TYPE.search(p.text))}
+    types = {
+        m["type"].lower().removesuffix("s")
+        for p in case.passages.values()
+        for pattern in (_ALL_OF_TYPE, _PENNIES_OF_TYPE)
+        if (m := pattern.search(p.text))
+    }
     return {f.penny for i in items(case) for f in i.fasteners if f.penny and any(nail(f.penny, t) for t in types)}
 
 

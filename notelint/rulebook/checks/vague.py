@@ -15,7 +15,7 @@ from notelint.rulebook.checks.sentences import parts
 
 OUTSIDE = {"porch", "deck", "carport", "stair", "landing", "garage", "existing"}
 _CONNECTS = re.compile(
-    r"\b(?:tied?|ties|tying|anchor\w*|strap(?:ped)?|connect\w*|connections?|conn'?n?\.|fasten\w*|attach\w*|secur(?:e"
+    r"\b(?:tied?|ties|tying|anchor\w*|strap(?:ped)?|connect\w*|connections?|conn'?n?|fasten\w*|attach\w*|secur(?:e"
 r"|ed|ing|ely)|bolt(?:ed|ing)?|nail(?:ed|ing)?"
     r"|screwed|join(?:ed|s|ing)?|held down|hold down|hang(?:ers?|s)?|hung|uplift)\b"
 )  # fmt: skip
