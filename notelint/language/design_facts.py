@@ -51,7 +51,7 @@ _OVER = re.compile(r"(?:over|than|up to|exceed\w*|above|below|under|least|existi
 _FLOOR = re.compile(
     r"\b(first|second|third|fourth|1st|2nd|3rd|4th|ground|main|upper|lower)\s+(?:floor|flr\.?|fl\.|stor(?:e)?y|level)\b", re.I
 )
-_LEVEL = re.compile(r"\blevel\s+(one|two|three|[1-3])\b|\b(upper)\s+(?:floor|flr\.?|level)\b(?!\s+(?:deck|roof|patio|balcony))")
+_LEVEL = re.compile(r"\blevel\s+(one|two|three|[1-3])\b|\b(upper)\s+(?:floor|flr\.?|level|plan)\b(?!\s+(?:deck|roof|patio|balcony))")
 _PITCH = re.compile(r"\b(\d{1,2}(?:-1/2|\.\d)?)\s*(?::|/|in|on)\s*12\b(?!\s*(?:in|\"|'|o\.?c))", re.I)
 _SPAN = re.compile(
     r"\bspan\w*[^.;]{0,40}?\b(\d{2})\s*(?:ft|feet|'|foot)|(\d{2})\s*(?:ft|feet|'|foot)\.?\s*(?:clear\s+)?span"

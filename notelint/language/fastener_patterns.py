@@ -50,7 +50,7 @@ SIZE = re.compile(
 COUNT_BEFORE = re.compile(
     rf"(?:\((?P<paren>\d{{1,3}})\)|(?<![\w./'\"])(?P<dash>\d{{1,3}})\s?-|(?<![\w./])(?P<times>\d{{1,3}})\s?x"
     rf"|(?<![\w./\"'-])(?P<bare>\d{{1,3}})(?:\s?ea(?:ch)?\b\.?)?|\b(?P<word>{WORD_NUMBER})(?:\s?\(\d{{1,3}}\))?)"
-    r"\s?(?:(?:min\.?|minimum|rows? of|galv(?:anized)?\.?|hot-dip(?:ped)?|h\.?d\.?g\.?|stainless(?: steel)?|s\.s\.|common|box|each"
+    r"\s?(?:(?:of|min\.?|minimum|rows? of|galv(?:anized)?\.?|hot-dip(?:ped)?|h\.?d\.?g\.?|stainless(?: steel)?|s\.s\.|common|box|each"
     r"|ea\.|new|full|short|total|pieces?|pcs\.?|nails?:?|screws?:?|bolts?:?)\s?,?\s?){0,3}$"
 )
 COUNT_AFTER = re.compile(

@@ -220,6 +220,9 @@ def _subject(named: set[str]) -> str | None:
     return None
 
 
+_STANDS_ON = re.compile(r"\bposts?\b[^.;]{0,60}\b(?:on|to) (?:the |a |concrete |round |masonry )*(?:piers?|pads?|footings?|slab)\b")
+
+
 def _members(view: View, clause: Clause) -> Iterator[Fact]:
     if clause.stance in {"legend", "denied"}:
         return
@@ -230,7 +233,7 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
-            labelled = len(view.low) < 80 and re.search(rf"\b{place}\b", " ".join(view.passage.headings[-1:]).lower())
+            labelled = (len(view.low) < 80 or _STANDS_ON.search(text)) and re.search(rf"\b{place}\b", " ".join(view.passage.headings[-1:]).lower())
             named_so = bool(labelled) or (place in {"porch", "carport"} and has(clause, "place", place))
             if (
                 named_so

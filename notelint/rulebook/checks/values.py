@@ -71,11 +71,16 @@ def _conflict(case: Case, values: list[Value]) -> tuple[Value, Value] | None:
     return None
 
 
+_FIELD_OF_PANEL = re.compile(r"\b\d{1,2}\s?(?:in\b\.?|\"|inches)?\s?(?:[\[(][^\])]{1,12}[\])]\s)?(?:apart |o\.?c\.? )?elsewhere\b")
+"""The spacing of nails within a panel: "12 in apart elsewhere" leaves the edges as they are."""
+
+
 def _gives_way(case: Case, v: Value) -> bool:
     """Whether the statement around a value leaves room for another: unless noted otherwise, a minimum, a maximum."""
     text = case.passages[v.passage].text.lower()
     start, stop = part_around(text, v.start, v.end)
     before, after = text[max(start, v.start - 70) : v.start], text[v.end : min(stop, v.end + 50)]
+    after = _FIELD_OF_PANEL.sub(" ", after)
     within = text[v.start : v.end]
     return bool(_UNLESS.search(f"{before}{within}{after}") or _LIMIT_AFTER.search(after) or _LIMIT_BEFORE.search(before))
 
