@@ -25,7 +25,8 @@ _DENIED = re.compile(
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
 _IN_CONCRETE = re.compile(
-    r"\s?(?:in\b\.?\s?)?(?:bolts?)?,?\s?(?:with\s)?(?:\d[\d/-]*\s?(?:in\b\.?|\"|inch(?:es)?)\s)?(?:min\.?\s|deep\s|embedded\s)?(?:in|into)\s(?:the\s)?"
+    r"\s?(?:in\b\.?\s?)?(?:bolts?)?,?\s?(?:with\s)?(?:\d[\d/-]*\s?(?:in\b\.?|\"|inch(?:es)?)\s)?(?:min\.?\s|deep\s"
+    r"|embedded\s)?(?:in|into)\s(?:the\s)?"
     r"(?:pads?|grout|concrete|conc\b|piers?|footings?|slabs?|foundations?)\b"
 )
 _NOT_JOINED = frozenset({"new", "roof", "guard", "gable wall"})

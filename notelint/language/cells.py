@@ -48,7 +48,7 @@ _APART = re.compile(
 
 
 def _spaced_by_columns(read: Read, cells: Cells, nails: list[Fastener]) -> list[Fastener]:
-    """Nails spaced by a column of their own: "12 in. apart", "3 each 16 in.", "6 in. / 12 in." under a head that says how many or how far."""
+    """Nails spaced by a column of their own: "12 in. apart", "3 each 16 in.", "6 in. / 12 in." under a head of numbers or spacings."""
     if len(nails) != 1 or nails[0].spacing_in or nails[0].count:
         return nails
     for cell in (*cells.get("fasteners", ()), *cells.get("nail count", ()), *cells.get("spacing", ()), *cells.get("count", ())):

@@ -24,7 +24,8 @@ def _length(name: str) -> str:
 
 SIZE = re.compile(
     rf"""
-      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?(?:(?<!\ )d\b|(?<=\ )d(?=\s(?:[a-z]+\s)?nails?\b|\s?@|\s?x\s?[\d.]|\s(?:common|box|sinker|galv))|d(?=x\s?\d)|penny\b)
+      (?<![\w./])(?P<penny>\d{{1,2}})\s?-?\s?
+        (?:(?<!\ )d\b|(?<=\ )d(?=\s(?:[a-z]+\s)?nails?\b|\s?@|\s?x\s?[\d.]|\s(?:common|box|sinker|galv))|d(?=x\s?\d)|penny\b)
         (?:\s?(?:(?:\w+\s)?(?:nails?|shank|common|box|sinkers?|wire|galv\w*|hot-dip\w*|h\.?d\.?g\.?|com\.?)\b\.?,?\s?){{0,4}})?
         (?:{BY}{_length("plen")}(?:\s?\(\s?(?P<pdia4>{DEC})(?:{IN})?{DIA_WORD}?\s?\))?|\s?\(\s?(?P<pdia>{DEC})(?:{IN})?{DIA_WORD}?(?:{BY}{_length("plen2")})?
           |\s?\(\s?{_length("plen3")}\s?(?:long|length)?\s?\)|,?\s{_length("plen4")}\s?(?:long|length)\b

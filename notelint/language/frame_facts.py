@@ -233,7 +233,9 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
         yield view.fact("header", clause)
     if "post" in named or "beam" in named:
         for place in ("porch", "deck", "carport", "landing", "balcony", "crawl space"):
-            labelled = (len(view.low) < 80 or _STANDS_ON.search(text)) and re.search(rf"\b{place}\b", " ".join(view.passage.headings[-1:]).lower())
+            labelled = (len(view.low) < 80 or _STANDS_ON.search(text)) and re.search(
+                rf"\b{place}\b", " ".join(view.passage.headings[-1:]).lower()
+            )
             named_so = bool(labelled) or (place in {"porch", "carport"} and has(clause, "place", place))
             if (
                 named_so

@@ -53,7 +53,10 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
         r"|max\.?|min\.?)?\s?$"
     )),
     ("spacing", re.compile(
-        r"(?:@|\b(?:no|not) (?:farther|further|more) apart than|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
+        
+            r"(?:@|\b(?:no|not) (?:farther|further|more) apart than|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing"
+            r"|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
+            
         r"|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than"
         r"|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$"
     )),

@@ -12,7 +12,8 @@ from notelint.language.segments import Anchor, Segment, anchors_of, segments_of
 from notelint.language.words_of import GENERAL, Read
 
 _FOLLOWS = re.compile(
-    r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|ea\.?:?|install|nail|nails|leave|set|fix|locate"
+    r"^(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fourteen|sixteen|each|ea\.?:?|install|nail|nails"
+    r"|leave|set|fix|locate"
     r"|provide|it|they|this|these|bolts?|end bolts?|embed\w*|min"
     r"|minimum|max|maximum|space|spacing|with|use|fasten|secure|washers?|nuts?|anchors?|straps?|fasteners?|screws?|place|first|to"
     r"|from|at|not|no bolt|all bolts|\(?\d|_|gauge|see|allowable|rated|good for|capacity)\b|^\("

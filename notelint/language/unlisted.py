@@ -117,9 +117,10 @@ _SIGNED = re.compile(
 )
 """A legend's line that says of letters what piece they are and of what size: "PCX = welded saddle, 1/4 in. plate"."""
 _WORDS_IN_CAPITALS = frozenset({
-    "ABS", "ACQ", "ALL", "ADD", "AC", "ATR", "BOT", "BS", "CAP", "CDX", "CL", "CMU", "CO", "CONC", "DBL", "DF", "END", "EQ", "ES", "EXT", "FF", "FND",
-    "FDN", "GA", "GI", "GWB", "GYP", "HDG", "HDR", "HF", "HSS", "ICC", "INT", "LVL", "MAX", "MIN", "MTL", "NEW", "NTS", "OC", "OSB", "PSL", "PT",
-    "RO", "SEE", "SET", "SIM", "SPF", "SS", "SST", "STL", "SYP", "TOP", "TYP", "UNO", "USE", "UV", "WSP", "HVAC", "GFI", "PVC", "EA",
+    "ABS", "ACQ", "ALL", "ADD", "AC", "ATR", "BOT", "BS", "CAP", "CDX", "CL", "CMU", "CO", "CONC", "DBL", "DF", "END", "EQ", "ES",
+    "EXT", "FF", "FND", "FDN", "GA", "GI", "GWB", "GYP", "HDG", "HDR", "HF", "HSS", "ICC", "INT", "LVL", "MAX", "MIN", "MTL", "NEW",
+    "NTS", "OC", "OSB", "PSL", "PT", "RO", "SEE", "SET", "SIM", "SPF", "SS", "SST", "STL", "SYP", "TOP", "TYP", "UNO", "USE", "UV",
+    "WSP", "HVAC", "GFI", "PVC", "EA",
 })  # fmt: skip
 
 

@@ -20,23 +20,27 @@ _SHEET_ALONE = re.compile(
     re.IGNORECASE,
 )
 _DETAILED = re.compile(
-    rf"\b(?:(?:AS\s+)?(?:DETAILED|SHOWN|DRAWN|BUILT)|SEE|REFER\s+TO|PER)\s+(?:(?:AT|IN|BY|AS|PER)\s+)?(\d{{1,2}}[A-Z]?)(?:,\s*|\s+(?:ON|OF|IN|,)\s*)"
+    rf"\b(?:(?:AS\s+)?(?:DETAILED|SHOWN|DRAWN|BUILT)|SEE|REFER\s+TO|PER)\s+(?:(?:AT|IN|BY|AS"
+    rf"|PER)\s+)?(\d{{1,2}}[A-Z]?)(?:,\s*|\s+(?:ON|OF|IN|,)\s*)"
     rf"(?:SHEETS?\s+|SHT\.?\s+|DWG\.?\s+)?({_SHEET})(?![\w/])",
     re.IGNORECASE,
 )
 _MORE = re.compile(r"\d{1,2}[A-Z]?")
 LIST_LEAD = re.compile(
-    r"^(?:the\s+)?(?:sheets?|drawings?|plans?|sheet\s+(?:index|list)|drawing\s+(?:index|list)|index(?:\s+of\s+(?:sheets|drawings))?|list\s+of\s+(?:sheets|drawings)"
+    r"^(?:the\s+)?(?:sheets?|drawings?|plans?|sheet\s+(?:index|list)|drawing\s+(?:index|list)|index(?:\s+of\s+(?:sheets"
+    r"|drawings))?|list\s+of\s+(?:sheets|drawings)"
     r"|this\s+set|contents)\b[^.:;]{0,40}?[.:]\s*",
     re.IGNORECASE,
 )
 INDEX_TITLE = re.compile(
-    r"\b(?:sheet|drawing|plan)s?\s+(?:index|list|schedule)\b|\b(?:index|list)\s+of\s+(?:sheets|drawings|plans)\b|^index$|^drawings$|^sheets$|^contents$"
+    r"\b(?:sheet|drawing|plan)s?\s+(?:index|list|schedule)\b|\b(?:index|list)\s+of\s+(?:sheets|drawings|plans)\b|^index$"
+    r"|^drawings$|^sheets$|^contents$"
     r"|\bindex\s+to\s+(?:sheets|drawings)\b|^drawing\s+index|^table\s+of\s+contents$",
     re.IGNORECASE,
 )
 _SET = re.compile(
-    r"\b(?:make|makes|making|made)\s+up\b|\b(?:consists?|comprised)\s+of\b|\b(?:comprises?|contains?|includes?|forms?)\b|\bare\s+(?:in|part\s+of)\b",
+    r"\b(?:make|makes|making|made)\s+up\b|\b(?:consists?|comprised)\s+of\b|\b(?:comprises?|contains?|includes?|forms?)\b"
+    r"|\bare\s+(?:in|part\s+of)\b",
     re.IGNORECASE,
 )
 _THIS_SET = re.compile(r"\b(?:this|the|plan|drawing|permit)\s+(?:\w+\s+)?set\b", re.IGNORECASE)

@@ -14,6 +14,9 @@ import numpy
 LEVEL_MIN = 16.0  # points; shorter level strokes are ticks, glyph parts and hatching
 UPRIGHT_MIN = 7.0  # points; a table row is seldom lower
 SLOPE = 0.75  # points of drift that still count as straight (scans and rounding)
+HAND_STROKES = 3  # strokes of a rule drawn by hand, at least
+HAND_SLOPE = 0.12  # of each of its strokes
+HAND_DRIFT = 2.0  # points by which a stroke's middle may stand off the rule's
 JOIN = 2.5  # points between parts of one rule
 MOST = 20000  # rules looked at; a sheet with more is hatching throughout
 
@@ -29,12 +32,30 @@ def rules(segments: Any) -> Rules:
     """Long level and upright rules among a sheet's segments (n, 4)."""
     lines = numpy.asarray(segments, dtype=numpy.float64).reshape(-1, 4)
     lines = lines[numpy.isfinite(lines).all(axis=1)]
+    lines = numpy.concatenate([lines, _by_hand(lines), _by_hand(lines[:, [1, 0, 3, 2]])[:, [1, 0, 3, 2]]])
     dx, dy = numpy.abs(lines[:, 2] - lines[:, 0]), numpy.abs(lines[:, 3] - lines[:, 1])
     flat = lines[(dy <= SLOPE) & (dx > 2.0)]
     steep = lines[(dx <= SLOPE) & (dy > 2.0)]
     across = numpy.column_stack([(flat[:, 1] + flat[:, 3]) / 2, flat[:, [0, 2]].min(axis=1), flat[:, [0, 2]].max(axis=1)])
     down = numpy.column_stack([(steep[:, 0] + steep[:, 2]) / 2, steep[:, [1, 3]].min(axis=1), steep[:, [1, 3]].max(axis=1)])
     return Rules(_merged(across, LEVEL_MIN), _merged(down, UPRIGHT_MIN))
+
+
+def _by_hand(lines: Any) -> Any:
+    """Level rules drawn with a wavering hand, as straight ones: runs of strokes, each from the last one's end, none far off the middle."""
+    if len(lines) < HAND_STROKES:
+        return lines[:0]
+    dx, dy = lines[:, 2] - lines[:, 0], lines[:, 3] - lines[:, 1]
+    level = (numpy.abs(dy) <= HAND_SLOPE * numpy.abs(dx)) & (numpy.abs(dx) > 2.0)
+    meets = (numpy.abs(lines[1:, :2] - lines[:-1, 2:]) <= 0.1).all(axis=1) & level[1:] & level[:-1] & (dx[1:] * dx[:-1] > 0)
+    heads = numpy.flatnonzero(numpy.concatenate([[True], ~meets]))
+    count = numpy.diff(numpy.concatenate([heads, [len(lines)]]))
+    heights = (lines[:, 1] + lines[:, 3]) / 2
+    middle = numpy.add.reduceat(heights, heads) / count
+    off = numpy.maximum.reduceat(numpy.abs(heights - numpy.repeat(middle, count)), heads)
+    ends = numpy.column_stack([lines[heads, 0], lines[heads + count - 1, 2]])
+    kept = (count >= HAND_STROKES) & (off <= HAND_DRIFT)
+    return numpy.column_stack([ends[kept, 0], middle[kept], ends[kept, 1], middle[kept]])
 
 
 def _merged(lines: Any, least: float) -> Any:

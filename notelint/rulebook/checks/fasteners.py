@@ -99,7 +99,8 @@ _ALL_OF_TYPE = re.compile(
 
 
 _PENNIES_OF_TYPE = re.compile(
-    r"\b(?:penny (?:sizes?|weights?|designations?|nails?)|sizes? (?:given )?(?:in|by) penny)\b[^.;]{0,40}?\b(?:is|are|means?|mean|:|=)\s(?:\w+\s){0,3}?(?P<type>common|box|sinkers?)\b",
+    r"\b(?:penny (?:sizes?|weights?|designations?|nails?)|sizes? (?:given )?(?:in|by) penny)\b[^.;]{0,40}?\b(?:is|are"
+    r"|means?|mean|:|=)\s(?:\w+\s){0,3}?(?P<type>common|box|sinkers?)\b",
     re.IGNORECASE,
 )
 

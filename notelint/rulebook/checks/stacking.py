@@ -109,7 +109,8 @@ def _offsets(case: Case) -> Iterator[Finding]:
         if not _ABOVE_BELOW.search(text):
             continue
         if any(t.passage == f.passage for t in transfer) or re.search(
-            r"carried|beam|transfer|girder|\badd(?:ed)?\b[^.;]{0,30}\bstuds?\b|(?:dbl\.?|doubled?|tripled?) (?:floor )?joist|blocking|header|supported"
+            r"carried|beam|transfer|girder|\badd(?:ed)?\b[^.;]{0,30}\bstuds?\b|(?:dbl\.?|doubled?|tripled?) (?:floor "
+            r")?joist|blocking|header|supported"
             r"|\b(?:lvl|lsl|psl|glulam|glb)\b"
             r"|\b(?:pick|carr|tak)\w* (?:it|them|that|this|the wall) up|\bcarr(?:y|ies) (?:it|them|that|this)\b",
             whole,
