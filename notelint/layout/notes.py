@@ -73,6 +73,7 @@ class _Reader:
         for line in self.block.lines:
             self._line(line)
         self._take_back_empty()
+        self._join_marks()
         headed = bool(self.items) and self.items[0].heading
         return Column(tuple(self.items), self.block, headed)
 
@@ -87,6 +88,16 @@ class _Reader:
                 self.items[i - 1] = before._replace(words=before.words + item.words)
                 del self.items[i]
                 self.items[i:] = [o._replace(parents=tuple(p - (p > i) for p in o.parents)) for o in self.items[i:]]
+
+    def _join_marks(self) -> None:
+        """A mark alone on its line leads the paragraph under it, where a list of such marks says what each is."""
+        led = [i for i in range(len(self.items) - 1) if _is_mark(self.items[i]) and _is_prose(self.items[i], self.items[i + 1])]
+        if len(led) < 2:
+            return
+        for i in reversed(led):
+            mark, prose = self.items[i], self.items[i + 1]
+            self.items[i : i + 2] = [mark._replace(words=mark.words + prose.words, lead=mark.words[0][0].text.rstrip(":.-"))]
+            self.items[i + 1 :] = [o._replace(parents=tuple(p - (p > i) for p in o.parents)) for o in self.items[i + 1 :]]
 
     def _line(self, line: Line) -> None:
         gap = (line.piece.middle - self.last.piece.middle) if self.last else 0.0
@@ -266,6 +277,20 @@ class _Reader:
     def _extend(self, line: Line, first: bool = True) -> None:
         words = tuple((w, first and i == 0) for i, w in enumerate(line.piece.words))
         self.items[-1] = self.items[-1]._replace(words=self.items[-1].words + words)
+
+
+_MARK = re.compile(r"[A-Z]{1,5}-?\d{1,4}[A-Z]?[:.-]?")
+
+
+def _is_mark(item: Item) -> bool:
+    """True for a line that is a mark and nothing else: "RT-5"."""
+    return not item.heading and item.label is None and len(item.words) == 1 and bool(_MARK.fullmatch(item.words[0][0].text))
+
+
+def _is_prose(mark: Item, item: Item) -> bool:
+    """True for a paragraph that stands below a mark, in line with it or set in."""
+    plain = not item.heading and item.label is None and item.parents == mark.parents and item.headings == mark.headings
+    return plain and len(item.words) > 4 and mark.x0 - 0.5 * mark.size < item.x0 < mark.x0 + 6 * mark.size
 
 
 def _label_span(line: Line, label: Label | None) -> int:
