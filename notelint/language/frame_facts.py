@@ -251,10 +251,17 @@ def _members(view: View, clause: Clause) -> Iterator[Fact]:
             if re.search(r"in(?:side)?\s+(?:the\s+)?(?:framed\s+)?walls?|stud|guard|newel|rail|king|trimmer|hd|hold", text)
             else None,
         )
-    if re.search(r"\b(?:two|double|doubled|2-2x|\(2\) ?2x|dbl\.?)\b[^.]{0,20}\bsill", text) and "sill plate" in named:
+    if _SILLS.search(text) and "sill plate" in named:
         yield view.fact("sill-plates", clause, value=2)
     for found in re.finditer(r"\b(double|doubled|dbl\.?|two|2)\b[ -]{0,2}(?:2 ?x ?[468] )?(?:treated |p\.?t\.? )?(?:sill|mudsill)", text):
         yield view.at("sill-plates", clause.start + found.start(), clause.start + found.end(), value=2)
+
+
+_SILLS = re.compile(
+    r"\b(?:two|double|doubled|2-2x|\(2\) ?2x|dbl\.?)\b"
+    r"(?:(?!\b(?:rows?|nails?|bolts?|screws?|anchors?|straps?|ties?|clips?|courses?|lines?|into|per|each|\d+d)\b)[^.,;]){0,20}\bsill"
+)
+"""Two sills, not two rows of nails into one."""
 
 
 __all__ = ["frame_facts", "quantities"]

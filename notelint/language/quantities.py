@@ -57,7 +57,7 @@ _WORD_LENGTH = re.compile(
 _DEGREE_INCH = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})\s?°(?=\s?(?:o\.?\s?c|dia|x|@|embed|long|,|$))")
 _ON_CENTER = (
     r"(?:\s{0,3}[,(]?\s?(?:max\.?|maximum|min\.?)?\)?\s?(?:o\.?\s?/?\s?c\b\.?|on[ -]?centers?\b|on[ -]?centres?\b|c\.?\s?/?\s?c\b\.?"
-    r"|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|oc\b\.?))"
+    r"|c\.?\s?to\s?c\b\.?|ctrs?\b\.?|cent(?:er|re)s\b|oc\b\.?))"
 )
 _BARE_SPACING = re.compile(rf"(?<![\w.,/])(?P<only>{FIGURE})(?={_ON_CENTER})")
 _BARE_FEET = re.compile(rf"(?<![\w.,/-])([1-9])-(\d|1[01])(?={_ON_CENTER})")
@@ -67,7 +67,11 @@ _AT_FIGURE = re.compile(
     rf"|pcf)|{_ON_CENTER})(?=[\s,;:.)]|$)"
 )
 """Terse callouts leave the unit out: "5/8 @ 48", "joists @ 16: all stack", "8d @ 6 edge"."""
-_BARE_EMBED = re.compile(r"(?<![\w.,/x-])(?P<only>\d{1,2}(?:-1/2)?)(?=\s?(?:min\.?\s|minimum\s)?embed)")
+_BARE_EMBED = re.compile(r"(?<![\w.,/x-])(?P<only>\d{1,2}(?:-1/2)?)(?=\s?(?:min\.?\s|minimum\s)?(?:embed|buried\b|sunk\b))")
+_WORD_IN_CONCRETE = re.compile(rf"\blong,?\s(?:and\s|with\s)?(?P<w>{WORD_NUMBER})(?=\sin(?:to)?\s(?:the\s)?concrete\b)")
+"""The depth of a bolt whose unit stands with its length alone: "twelve inches long, seven in concrete"."""
+_BARE_ENDS = re.compile(r"(?<![\w.,/x-])(?P<only>\d{1,2})(?=\s?from (?:\w+ ){0,2}ends?\b)")
+"""Distances from plate ends with the unit left out: "4 to 12 from stick ends"."""
 _PENNY = re.compile(
     r"(?<![\w.,/])(\d{1,2})\s?-?\s?(?:(?:(?<! )d|(?<= )d(?=\s(?:[a-z]+\s)?nails?|\s?@|\s?x\s?[\d.]|\s(?:common|box|sinker"
     r"|galv)|$)|penny|pennyweight)\b(?![-/.]\w)|d(?=x\s?\d))|(?<!\w)n(8|10|16)(?=\s|\)|,|;|$|\s?nail)"
@@ -159,9 +163,11 @@ def _lengths(text: str) -> Iterator[Quantity]:
         if value is not None and not (match["w"] in ("a", "an") and text[match.end() :].startswith((" of", " wide", " long"))):
             value += _FRACTION_WORDS.get(match["and"] or "", 0.0)
             yield Quantity(match.start(), match.end(), value * (12 if match["unit"][0] == "f" else 1), "in")
+    for match in _WORD_IN_CONCRETE.finditer(text):
+        yield Quantity(match.start("w"), match.end("w"), float(NUMBER_WORDS[match["w"]]), "in")
     for match in _BARE_FEET.finditer(text):
         yield Quantity(match.start(), match.end(), int(match[1]) * 12.0 + int(match[2]), "in")
-    for pattern in (_DEGREE_INCH, _BARE_SPACING, _AT_FIGURE, _BARE_EMBED):
+    for pattern in (_DEGREE_INCH, _BARE_SPACING, _AT_FIGURE, _BARE_EMBED, _BARE_ENDS):
         for match in pattern.finditer(text):
             value = figure(match["only"])
             if value is not None:
@@ -227,7 +233,7 @@ def _with_ranges(text: str, found: list[Quantity]) -> Iterator[Quantity]:
             yield one
 
 
-_WORDED = re.compile(r"every|alternat|inch|foot|feet")
+_WORDED = re.compile(r"every|alternat|inch|foot|feet|concrete")
 
 
 def find_quantities(text: str) -> tuple[Quantity, ...]:

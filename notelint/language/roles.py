@@ -22,16 +22,20 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
     )),
     ("embedment", re.compile(
         
-            rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast |set |down |deep "
-            rf"|drilled |epoxied |of (?:that|it|which|its length|this|(?:each|the|every) bolt) |(?:sits?|stands?|lies?|is|are|goes?|go) "
+            rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|(?:buried|sunk)\b(?!\s\d)|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast "
+            rf"|set |down |deep "
+            rf"|drilled |epoxied |of (?:that|it|which|(?:its|their) length|this|(?:each|the|every) bolt) |(?:sits?|stands?|lies?|is"
+            rf"|are|goes?|go) "
             
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
     ("end distance", re.compile(
         r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|ea\.?\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
-        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row )?(?:ends?\b|corners?\b"
+        r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row |stick |length )?(?:ends?\b"
+        r"|corners?\b"
         r"|splices?\b|joints?\b"
-        r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening))".replace("{L}", _LIMIT))),
+        r"|breaks?\b|cuts?\b|edges? of (?:plate|sill|opening)|where (?:the |each |any |every |a |its )?(?:\w+ ){0,4}?(?:stops|ends|begins"
+        r"|starts|is (?:cut|spliced|butted)|breaks))".replace("{L}", _LIMIT))),
     ("reach", re.compile(r"{L}\s?(?:past|beyond|each side of (?:the )?(?:cut|opening|hole|notch))".replace("{L}", _LIMIT))),
     ("diameter", re.compile(r"\s?-?(?:dia\b\.?|diam\b\.?|diameters?\b|\u00f8|o\.?d\.)")),
     ("width", re.compile(r"\s?(?:wide|width|w\.)\b")),
@@ -44,7 +48,8 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
 )  # fmt: skip
 _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("embedment", re.compile(
-        rf"(?:[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds|depth in(?:to)? (?:the )?(?:conc(?:rete)?\b\.?|slab"
+        rf"(?:\bburied|\bsunk|[ei]mbed(?:ded|ment|s|ment depth)?\b\.?|emb\.|embedment of|embeds"
+        rf"|depth in(?:to)? (?:the )?(?:conc(?:rete)?\b\.?|slab"
         rf"|footing|stem wall))\s?[:=,]?\s?(?:a\s|of\s|at\s|to be\s|shall be\s|is\s"
         rf"|depth\s|min(?:imum)?\b\.?\s?|not less than\s|at least\s|{FIGURE}\s?x\s?)*$"
     )),
@@ -83,6 +88,7 @@ _TO_ENDS = re.compile(
 
 _METRIC_BEFORE = re.compile(r"(?:\d[\d.]*(?:\s?(?:to|-|x)\s?\d[\d.]*)?\s?(?:mm\b)?\s?)\(\s?$")
 _SET = re.compile(r"\b(?:cast|set|hooked|drilled|epoxied|grouted|bedded)(?: in)?(?: to)?(?: at least| not less than| a minimum of)?\s?$")
+_IN_CONCRETE = re.compile(r"\s(?:the )?concrete(?:$|[,;.)])")
 _DEEP = re.compile(r"\s?(?:min(?:imum)?\b\.?\s?)?(?:deep|down)\b")
 
 
@@ -95,6 +101,8 @@ def role_of(text: str, quantity: Quantity) -> str | None:
     metric = _METRIC_BEFORE.search(before)
     if metric and after.lstrip().startswith(")"):  # 1200 (48") centres
         before, after = before[: metric.start()], after.lstrip()[1:]
+    if text[quantity.end - 2 : quantity.end] == "in" and _IN_CONCRETE.match(after):  # "12 long, 7 in concrete"
+        return "embedment"
     if _SET.search(before) and _DEEP.match(after):
         return "embedment"
     for role, pattern in _AFTER[:1]:
@@ -111,7 +119,7 @@ def role_of(text: str, quantity: Quantity) -> str | None:
         found = pattern.search(before)
         if found is None or (role == "spacing" and _NOT_SPACING.match(after)):
             continue
-        if role == "embedment" and _SAID_BEFORE.search(before[: found.start()]):
+        if role == "embedment" and not found.group().startswith(("buried", "sunk")) and _SAID_BEFORE.search(before[: found.start()]):
             continue  # 7" embed., 12" max.: the word belongs to the figure before it
         return role
     return None
@@ -123,15 +131,16 @@ def largest(quantity: Quantity) -> float:
 
 
 _MORE_LESS = re.compile(
-    rf"not (?:more|over|farther|greater|further) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? "
+    rf"(?:not|no) (?:more|over|farther|greater|further) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not| no)? "
     rf"(?:less|under|closer) than ({FIGURE})"
-    rf"|not (?:less|under|closer) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not)? (?:more|over|farther"
+    rf"|(?:not|no) (?:less|under|closer) than ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?,? (?:and|or|nor|but)(?: not| no)? (?:more|over"
+    rf"|farther"
     rf"|further|greater) than ({FIGURE})"
     rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max(?:imum)?\b\.?,? ?(?:and|/|or|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min"
     rf"|({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?min(?:imum)?\b\.?,? ?(?:and|/|to|,)? ?({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? ?max"
     rf"|between ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")? and ({FIGURE})\s?(?:in\b\.?|inch(?:es)?|\")?"
 )
-_ENDS = re.compile(r"\b(?:ends?|splices?|corners?|pl(?:ate|\.)? (?:breaks?|joints?))\b")
+_ENDS = re.compile(r"\b(?:ends?|where \w+ (?:\w+ ){0,3}?(?:stops|starts)|splices?|corners?|pl(?:ate|\.)? (?:breaks?|joints?))\b")
 
 
 def end_distance(text: str, found: list[tuple[Quantity, str | None]]) -> float | None:

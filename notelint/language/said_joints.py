@@ -34,7 +34,7 @@ _BOTH_ENDS = re.compile(
     r"(?:each |every |ea\. |all )?(?:\w+ )?studs?\b"
 )
 FLOOR_DEVICE = re.compile(
-    r"\b(?:floor|story|storey|interstory)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)"
+    r"\b(?:floor|story|storey|interstory|band|rim)(?:[- ]to[- ](?:floor|story|storey))?[- ](?:span )?(?:strap|tie|connector|anchor|hold)"
 )
 _FOOT_DEVICE = re.compile(r"\b(?:base|bottom|foot|sill|wall[- ]base|stud[- ]base) (?:strap|tie|clip|connector|piece)s?\b")
 _HEAD_DEVICE = re.compile(r"\b(?:top|head|stud[- ]head) (?:strap|tie|clip|connector|piece)s?\b")

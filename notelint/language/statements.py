@@ -256,7 +256,8 @@ def defines(read: Read, anchor: Anchor, segment: Segment) -> bool:
     if mark is None:
         return False
     tail = read.low[mark.end : segment.end]
-    if not _DEFINES.match(tail):
+    leads = mark.start == 0 and read.passage.label.endswith(f"'{mark.text}'")  # the mark stands alone on the line above
+    if not leads and not _DEFINES.match(tail):
         return False
     device = next((f for f in read.terms(mark.end, segment.end, "device")), None)
     says_device = (

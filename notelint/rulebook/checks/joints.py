@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from notelint.language.joints import CONCRETE
 from notelint.language.rows import role_of_column
 from notelint.loadpath.building import low_wind
 from notelint.loadpath.path import anchor_lacks, covers_line, sill_anchor
@@ -13,7 +14,7 @@ from notelint.loadpath.ties import CONNECTORS, STUDS, reaches_stud, ties
 from notelint.model import Fact, Finding, Joint, JointState, Passage, Requirement
 from notelint.places import spoken_place
 from notelint.rulebook.case import Case, mark_key
-from notelint.rulebook.checks.vague import vague_about
+from notelint.rulebook.checks.vague import said_definitely, vague_about, vague_parts
 from notelint.rulebook.schema import Strict
 
 JOINT_WORDS: dict[str, str] = {
@@ -211,13 +212,33 @@ def post_ties(_: NoParameters, case: Case) -> Iterator[Finding]:
     free = [f for f in case.facts("post") if f.text is None and _free_standing(case, f)]
     for context in contexts:
         here = [f for f in posts if f.subject == context]
-        lacks = [end for end, joint in (("foot", "post-foot"), ("head", "post-head")) if not _post_end(case, joint, context)]
+        lacks = _open_ends(case, context)
         if lacks:
             yield _post_finding(case, f"{context} posts", here, lacks)
     if not contexts and free:
-        lacks = [end for end, joint in (("foot", "post-foot"), ("head", "post-head")) if not _post_end(case, joint, "")]
+        lacks = _open_ends(case, "")
         if lacks:
             yield _post_finding(case, "free-standing posts", free, lacks)
+
+
+_ENDS: tuple[tuple[str, Joint], ...] = (("foot", "post-foot"), ("head", "post-head"))
+_AT_END = {"post-foot": CONCRETE, "post-head": frozenset({"beam", "header"})}
+
+
+def _open_ends(case: Case, context: str) -> list[str]:
+    """Ends of the posts of a context that have no connector and no vague words either (which are asked about as such)."""
+    return [end for end, joint in _ENDS if not _post_end(case, joint, context) and not _vague_end(case, joint, context)]
+
+
+def _vague_end(case: Case, joint: Joint, context: str) -> bool:
+    """Whether vague words are all that is said of this end of the posts: "fasten the beam to the posts suitably"."""
+    for part in vague_parts(case):
+        p = case.passages[part.passage]
+        at_end = part.joint == joint or ("post" in part.members and part.members & _AT_END[joint])
+        here = set(part.scope) | {c for c in _OUTSIDE if c in f"{' '.join(p.headings)} {p.text} {p.place or ''}".lower()}
+        if at_end and context in here and not said_definitely(case, part):
+            return True
+    return False
 
 
 def _of_unused_row(case: Case, f: Fact) -> bool:

@@ -174,7 +174,8 @@ def _of_no_family(case: Case, families: dict[str, str | None]) -> Iterator[Calle
             continue
         for m in _ANY_MARK.finditer(p.text):
             letters = m.group(1)
-            opens = not p.text[: m.start()].strip(" (") or _INSTALL.search(p.text[: m.start()])
+            before = p.text[: m.start()]
+            opens = not before.strip(" (") or before.endswith(": ") or _INSTALL.search(before)
             if letters in families or letters in OTHER_LETTERS or not opens or not _PLACED.match(p.text[m.end() :]):
                 continue
             if key_of(m.group()) not in fastened and _at_member(case, p, m.end()):
