@@ -29,7 +29,19 @@ class Bubble(NamedTuple):
 
 def bubbles(words: Sequence[Word], circles: Sequence[Box]) -> list[Bubble]:
     """Number bubbles: words inside circles."""
-    return [b for circle in circles if (b := _in_circle(words, circle)) is not None]
+    return [_with_sheet_beside(b, words) for circle in circles if (b := _in_circle(words, circle)) is not None]
+
+
+def _with_sheet_beside(mark: Bubble, words: Sequence[Word]) -> Bubble:
+    """A bubble with its detail's number alone, and the sheet written to its right: "/S4"."""
+    if mark.sheet is not None:
+        return mark
+    wide, middle = mark.box.x1 - mark.box.x0, (mark.box.top + mark.box.bottom) / 2
+    for word in words:
+        near = -1 < word.x0 - mark.box.x1 < 0.8 * wide and abs((word.top + word.bottom) / 2 - middle) < 0.4 * wide
+        if near and word.text[:1] == "/" and SHEET.match(word.text[1:]):
+            return mark._replace(sheet=word.text[1:], words=(*mark.words, word))
+    return mark
 
 
 def keynotes(marks: Sequence[Bubble], items: Sequence[Piece]) -> list[Bubble]:

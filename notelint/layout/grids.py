@@ -87,10 +87,13 @@ def _runs(ys: list[float], x0: float, x1: float, upright: Any, words: Lined) -> 
     runs: list[tuple[float, ...]] = []
     run: list[float] = []
     blank = 0
-    for top, bottom in itertools.pairwise(ys):
+    bands = list(itertools.pairwise(ys))
+    for at, (top, bottom) in enumerate(bands):
         inside = words.between(top, bottom, x0, x1)
         walls = bool(inside or run) and _walls(upright, x0, x1, top, bottom)
         fits = bool(inside) and _is_row(inside, top, bottom, walls)
+        if fits and not walls and at + 1 < len(bands) and _walls(upright, x0, x1, *bands[at + 1]):
+            fits = not _prose(inside, x1 - x0)  # text between a letterhead's rule and a table of the same width
         if not inside and walls and run and blank < EMPTY_ROWS and bottom - top < 60:
             blank += 1
             run.append(bottom)
@@ -140,6 +143,15 @@ def _is_row(inside: Sequence[Word], top: float, bottom: float, walls: bool) -> b
             return False
     above, below = tops - top, bottom - bottoms
     return walls or above - below < 1.3 * em
+
+
+def _prose(inside: Sequence[Word], width: float) -> bool:
+    """True where several lines of running text fill the width."""
+    rows: dict[int, list[Word]] = {}
+    for word in inside:
+        rows.setdefault(round(word.bottom / 3), []).append(word)
+    full = [r for r in rows.values() if len(r) >= 8 and sum(w.x1 - w.x0 for w in r) > 0.5 * width]
+    return len(full) >= 3
 
 
 def _grid(x0: float, x1: float, ys: tuple[float, ...], across: Any, upright: Any) -> Grid:

@@ -10,6 +10,7 @@ from notelint.layout.aligned import DIGIT, Pair, aligned_pairs, make_table, titl
 from notelint.layout.blocks import Lanes
 from notelint.layout.labels import alone
 from notelint.layout.pieces import Piece, piece_of
+from notelint.layout.references import INDEX_TITLE, index_line
 from notelint.layout.tables import Table
 
 MARK = re.compile(r"^\(?[A-Z]{1,4}[- ]?\d{1,4}(?:\.\d{1,2})?[A-Z]?\)?:?$|^[A-Z][A-Z]?[A-Z.&/'-]{0,8}[.:=]?$")
@@ -166,6 +167,24 @@ def legend_tables(items: Sequence[Piece]) -> list[Table]:
     for stack in stacks:
         if len(stack) >= 3 and (rows := _legend_rows(items, stack)):
             found.append(make_table(title_above(items, [stack[0][0]]), ("", ""), rows))
+    return found
+
+
+def index_tables(items: Sequence[Piece]) -> list[Table]:
+    """Lists of sheets: lines of number and title one under another, under a title that says so."""
+    hits = [(p, line) for p in items if len(p.words) > 1 and (line := index_line(p.text)) and line.start == 0 and line.title]
+    found: list[Table] = []
+    stack: list[Piece] = []
+    for piece, _ in [*sorted(hits, key=lambda h: (round(h[0].x0 / 4), h[0].middle)), (None, None)]:
+        last = stack[-1] if stack else None
+        on = piece is not None and last is not None and abs(piece.x0 - last.x0) < 2 and 0.5 < (piece.middle - last.middle) / last.size < 2.6
+        if last is not None and not on:
+            title = title_above(items, stack[:1])
+            if len(stack) >= 3 and title is not None and INDEX_TITLE.search(title.text):
+                found.append(make_table(title, ("", ""), [[[piece_of(p.words[:1])], [piece_of(p.words[1:])]] for p in stack]))
+            stack = []
+        if piece is not None:
+            stack.append(piece)
     return found
 
 

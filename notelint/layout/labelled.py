@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from notelint.layout.aligned import DIGIT, DOWN, Pair, aligned_pairs, make_table, title_above
 from notelint.layout.blocks import Lanes
-from notelint.layout.labels import read_label
+from notelint.layout.labels import alone, read_label
 from notelint.layout.pieces import Piece
 from notelint.layout.tables import Table
 
@@ -75,6 +75,8 @@ def _label_value(items: Sequence[Piece], run: Sequence[Pair]) -> bool:
     own = {id(p) for p in left}
     column = [p for p in items if abs(p.x0 - left[0].x0) < 0.6 * left[0].size and left[0].top - 1 < p.middle < left[-1].bottom + 1]
     others = [p for p in column if id(p) not in own]
+    if _numbers_before(items, left) or _numbers_before(items, [items[p.right] for p in run]):
+        return False
     if len(others) > 0.2 * len(run) or sum(bool(DIGIT.search(t)) for t in labels) > 0.3 * len(labels):
         return False
     colons = sum(t.endswith((":", "=", "-")) for t in labels)
@@ -84,6 +86,13 @@ def _label_value(items: Sequence[Piece], run: Sequence[Pair]) -> bool:
     if ended > 0.3 * len(labels):
         return False
     return colons * 2 >= len(run) or (numbers * 2 >= len(run) and len(run) >= 3) or (short and len(run) >= 5)
+
+
+def _numbers_before(items: Sequence[Piece], column: Sequence[Piece]) -> bool:
+    """True where numbers of notes hang before a column of texts: its lines belong to notes."""
+    em, edge = column[0].size, column[0].x0
+    near = (p for p in items if 0 < edge - p.x1 < 4 * em and column[0].top - 3 * em < p.middle < column[-1].bottom + 3 * em)
+    return any((label := alone(p.text)) is not None and bool(label.close) and label.style != "series" for p in near)
 
 
 def alternate_tables(items: Sequence[Piece]) -> list[Table]:

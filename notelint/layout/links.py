@@ -20,6 +20,7 @@ def references(reads: Sequence[Read], passages: Sequence[Passage], prefixes: fro
     found: list[Reference] = []
     for read in reads:
         own = {id(w) for title in read.titles for w in title.words}
+        own |= {id(w) for mark in read.bubbles for t in read.tabled if mark.box == t.box for w in mark.words}
         for mark in read.bubbles:
             if mark.sheet is not None and not any(id(w) in own for w in mark.words):
                 quote = f"{mark.number}/{mark.sheet or '-'}"
@@ -55,7 +56,7 @@ def details(reads: Sequence[Read]) -> tuple[DetailTitle, ...]:
     return tuple(
         DetailTitle(page=read.sheet.page, sheet=read.sheet.number, number=title.number, title=title.text, box=title.box)
         for read in reads
-        for title in read.titles
+        for title in (*read.titles, *read.tabled)
         if title.number
     )
 

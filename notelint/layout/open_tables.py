@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from notelint.layout.callouts import Leaders
 from notelint.layout.headed import headed_tables
-from notelint.layout.keys import key_tables, legend_tables
+from notelint.layout.keys import index_tables, key_tables, legend_tables
 from notelint.layout.labelled import alternate_tables, labelled_tables
 from notelint.layout.pieces import Piece, piece_of
 from notelint.layout.tables import Table
@@ -20,7 +20,7 @@ def open_tables(items: Sequence[Piece], leaders: Leaders) -> tuple[list[Table], 
     """Tables found by alignment alone, and the pieces that are left. Text with a leader at its side is a callout, no cell."""
     found: list[Table] = []
     rest = [part for piece in items for part in _without_dots(piece)]
-    for finder in (headed_tables, key_tables, legend_tables, labelled_tables, alternate_tables):
+    for finder in (headed_tables, key_tables, index_tables, legend_tables, labelled_tables, alternate_tables):
         for table in finder(rest):
             gone = {id(w) for w in table.words}
             if not any(id(p.words[0]) in gone for p in rest):

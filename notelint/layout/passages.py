@@ -144,7 +144,8 @@ def add_titles(maker: Maker, read: Read) -> None:
     for title in sorted(read.titles, key=lambda t: (t.piece.middle, t.piece.x0)):
         built = build(placed([title.piece], read.sheet.page), maker.known)
         label = f"detail {title.number}" if title.number else "title"
-        maker.add(read, "title", label, _spaced_out(built, despaced(title.piece.words)), detail=title.number)
+        shown = despaced(title.piece.words) or (title.text if built.text != title.text else None)
+        maker.add(read, "title", label, _spaced_out(built, shown), detail=title.number)
 
 
 def add_callouts(maker: Maker, read: Read) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
@@ -15,6 +16,8 @@ from notelint.layout.pieces import Piece
 from notelint.layout.tables import Row, Table, is_head_word, row_lines
 from notelint.model import Word
 
+COUNTED = re.compile(r"[(#]?\d")
+HEAD_WORDS_MOST = 8  # words in a column's head
 CELL_GAP = 0.6  # ems; between level rules a gap wider than two spaces parts cells
 
 
@@ -60,7 +63,7 @@ def _with_head_above(grid: Grid, lined: Lined) -> Grid:
     last = grid.ys[0]
     for line in reversed(over):
         step = last - line[0].middle
-        lowest = not heads and len(line) >= 2 and _heads([line], body)
+        lowest = not heads and len(line) >= 2 and (_heads([line], body) or _over_each(line, body))
         more = bool(heads) and step < 1.4 * em and (len(line) >= 2 or line[0].x0 > heads[0][0].x1) and _under_heads(line, heads[0])
         if step > 1.8 * em or not (lowest or more):
             break
@@ -80,6 +83,12 @@ def _under_heads(line: Sequence[Piece], below: Sequence[Piece]) -> bool:
     )
 
 
+def _over_each(line: Sequence[Piece], body: Sequence[Piece]) -> bool:
+    """True where three or more short capitalised words without figures stand each at the left edge of two cells or more."""
+    short = len(line) >= 3 and all(len(p.words) <= 4 and p.text[:1].isupper() and not any(c.isdigit() for c in p.text) for p in line)
+    return short and all(sum(abs(p.x0 - b.x0) < 0.3 * b.size for b in body) >= 2 for p in line)
+
+
 def _heads(lines: Sequence[Sequence[Piece]], body: Sequence[Piece]) -> bool:
     """True where lines read as heads of the columns in which the cells of a table's body stand."""
     pieces = [p for line in lines for p in line]
@@ -88,8 +97,8 @@ def _heads(lines: Sequence[Sequence[Piece]], body: Sequence[Piece]) -> bool:
     fit = sum(any(abs(p.x0 - b.x0) < 0.8 * b.size or abs(p.centre - b.centre) < 0.8 * b.size for b in body if b is not p) for p in pieces)
     named = sum(any(is_head_word(w.text) for w in p.words) for p in pieces)
     bold = all(p.bold for p in pieces) and sum(p.bold for p in body) < 0.6 * len(body)
-    digits = sum(p.text[:1].isdigit() for p in pieces)
-    return 2 * fit >= len(pieces) and not digits and (bold or 2 * named >= len(pieces))
+    values = any(COUNTED.match(p.text) or len(p.words) > HEAD_WORDS_MOST for p in pieces)
+    return 2 * fit >= len(pieces) and not values and (bold or 2 * named >= len(pieces))
 
 
 def is_drawing(grid: Grid, contents: Sequence[Sequence[Word]], walls: bool, rows: Sequence[_Cut]) -> bool:
@@ -296,7 +305,7 @@ def _numbered(rows: Sequence[tuple[tuple[Piece, ...], ...]]) -> bool:
     """True where a column holds numbers of notes ("A.", "7.") before long texts: framed notes, no schedule."""
     for column in range(len(rows[0]) - 1):
         pairs = [(row[column], row[column + 1]) for row in rows if row[column]]
-        marks = sum(bool((label := alone(_text(cell))) and label.close and label.style != "series") for cell, _ in pairs)
+        marks = sum(bool((label := alone(cell[0].text)) and label.close and label.style != "series") for cell, _ in pairs)
         length = sum(len(_text(after)) for _, after in pairs) / max(len(pairs), 1)
         if marks >= 2 and marks * 2 >= len(pairs) and length > 30:
             return True
@@ -333,5 +342,6 @@ def _is_head(row: Sequence[Sequence[Piece]], below: Sequence[Sequence[Sequence[P
     lettered = not under or sum(w.bold for w in under) < 0.5 * len(under)
     if bold and lettered:
         return digits <= 0.34 * len(words)
-    measured = any(cell and cell[0].text[:1].isdigit() for cell in row)  # "2x4 at 16 in. o.c." is a value, no head
-    return not measured and named >= 0.5 * cells and digits <= 0.2 * len(words)
+    measured = any(cell and COUNTED.match(cell[0].text) for cell in row)  # "2x4 at 16 in. o.c." and "(5) #9" are values, no heads
+    told = any(sum(len(p.words) for p in cell) > HEAD_WORDS_MOST for cell in row)
+    return not measured and not told and named >= 0.5 * cells and digits <= 0.2 * len(words)

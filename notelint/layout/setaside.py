@@ -47,12 +47,24 @@ def _alike(a: Box, b: Box) -> bool:
 def _content(sheet: Sheet, block: Box | None, repeated: set[tuple[str, int, int, int, int]]) -> list[Word]:
     words = [w for w in sheet.words if _finite(w) and w.text.strip()]
     if block is not None:
+        block = _to_strip(sheet, block, [w for w in words if _key(sheet, w) in repeated])
         words = [w for w in words if not _inside(w, block) and not (_running(sheet, w) and _key(sheet, w) in repeated)]
     else:
         found = [w for w in words if _key(sheet, w) in repeated]
         block = _block_of(sheet, found)
         words = [w for w in words if _key(sheet, w) not in repeated and not (block and _inside(w, block))]
     return once(_without_frame(sheet, words))
+
+
+def _to_strip(sheet: Sheet, block: Box, found: Sequence[Word]) -> Box:
+    """The block, or the whole strip along the lower edge where it was found as a corner of one that repeats right across the sheets."""
+    low = block.bottom > (1 - 0.02) * sheet.height and block.top > (1 - MARGIN) * sheet.height
+    if not low or block.x1 - block.x0 > 0.9 * sheet.width:
+        return block
+    strip = _block_of(sheet, [w for w in found if w.top > block.top - 4])
+    reaches = strip is not None and strip.x1 - strip.x0 >= sheet.width and strip.top > (1 - MARGIN) * sheet.height
+    left = [w for w in found if w.x1 < block.x0 and w.top > block.top - 4]
+    return strip._replace(top=min(strip.top, block.top)) if strip is not None and reaches and left else block
 
 
 def _finite(word: Word) -> bool:

@@ -76,6 +76,15 @@ def underlined(piece: Piece, across: Any) -> bool:
     return bool(((abs(near[:, 1] - piece.x0) < slack) & (abs(near[:, 2] - piece.x1) < slack)).any())
 
 
+def _shortened(piece: Piece, text: str, across: Any) -> bool:
+    """True for a few bold, underlined capitals that end in a shortened word: "EXT FIN.", "CONC & MAS."."""
+    last = text.split()[-1]
+    if not (piece.bold and text.upper() == text and last.endswith(".") and len(last) <= 6 and len(across)):
+        return False
+    near = across[(across[:, 0] > piece.bottom - 0.35 * piece.size) & (across[:, 0] < piece.bottom + 0.45 * piece.size)]
+    return bool(((abs(near[:, 1] - piece.x0) < piece.size) & (near[:, 2] > piece.x1 - piece.size)).any())
+
+
 def is_heading(line: Line, shape: Shape, across: Any) -> bool:
     """True for a short line that is larger, bold, underlined, letter-spaced or (in a mixed-case block) all capitals."""
     piece = line.piece
@@ -85,7 +94,11 @@ def is_heading(line: Line, shape: Shape, across: Any) -> bool:
     words = bare.split()
     if not words or len(words) > 9 or not any(c.isalpha() for c in bare) or len(bare) < 3:
         return False
-    if bare[-1] in ".;," and not bare.upper().endswith(("CONT.", "ETC.")) and not _INITIALS.search(bare):
+    if (
+        bare[-1] in ".;,"
+        and not bare.upper().endswith(("CONT.", "ETC."))
+        and not (_INITIALS.search(bare) or _shortened(piece, bare, across))
+    ):
         return False
     upper = bare.upper() == bare
     if despaced(piece.words):

@@ -45,6 +45,7 @@ class Read(NamedTuple):
     titles: tuple[Title, ...]
     bubbles: tuple[Bubble, ...]
     places: Places
+    tabled: tuple[Title, ...] = ()  # titles of schedules that are numbered as drawings are
 
 
 def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) -> Read:
@@ -64,7 +65,8 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     if tables:
         above = [part for piece in close_gaps(cut(flat)) for part in _cut_over(piece, tables)]
         tables = [_titled(table, above) for table in tables]
-    flat = _without(flat, (w for table in tables for p in table.title for w in p.words))
+    tabled = _tabled(marks, tables, across, sheet.number)
+    flat = _without(flat, (w for table in tables for line in (table.title, *table.notes) for p in line for w in p.words))
     leaders = Leaders(_not_of_symbols(sheet.segments, sheet.circles))
     more, items = open_tables(cut(flat), leaders)
     tables = inherited([*tables, *more])
@@ -80,7 +82,8 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     loose = [Loose(tuple(group)) for block in rest for group in callouts(block, leaders)]
     if not any(title.number for title in named):
         inside = Walled(across, upright, sheet.width, sheet.height).inside
-        plain = plain_titles([one.pieces[0] for one in loose if len(one.pieces) == 1], usual, across, bool(named), inside)
+        quiet = bool(named) or sheet.kind in {"truss letter", "calculation", "form"}
+        plain = plain_titles([one.pieces[0] for one in loose if len(one.pieces) == 1], usual, across, quiet, inside)
         loose = [one for one in loose if not any(one.pieces[0] is title.piece for title in plain)]
         named.extend(plain)
     if len(named) > 1:
@@ -88,7 +91,7 @@ def read_sheet(sheet: Sheet, words: Sequence[Word], prefixes: frozenset[str]) ->
     loose.extend(_turned(words))
     cells, framed = Cells(across, upright, sheet.width, sheet.height), frames(across, upright, sheet.width, sheet.height)
     places = Places(named, cells, sheet.width, sheet.height, [_middle(one) for one in loose], framed if len(named) > 1 else ())
-    return Read(sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), places)
+    return Read(sheet, tuple(tables), tuple(columns), tuple(loose), tuple(named), tuple(marks), places, tuple(tabled))
 
 
 def _numbering(marks: Sequence[Bubble], words: list[Word], across: Any, own: str | None) -> list[Bubble]:
@@ -174,16 +177,34 @@ def _titled(table: Table, items: Sequence[Piece]) -> Table:
     """The table with the line above it as its title, where it has none of its own."""
     if table.title:
         return table
-    best: Piece | None = None
-    for piece in items:
-        gap = table.top - piece.bottom
-        at_left = abs(piece.x0 - table.x0) < 1.5 * piece.size
-        inside = table.x0 - 2 * piece.size < piece.x0 < table.x1 and (at_left or piece.x1 < table.x1 + 4 * piece.size)
-        reach = 4.0 if TITLE_NOUN.search(piece.text) else 2.4
-        fits = inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= (44 if len(piece.text) < 60 else 14)
-        if fits and (best is None or piece.middle > best.middle + 1):
-            best = piece
-    return table if best is None else table._replace(title=(best,))
+    fitting = [piece for piece in items if _over(piece, table)]
+    if not fitting:
+        return table
+    remarks = [p for p in fitting if p.text.startswith("(") and p.text.endswith(")")]
+    near = table._replace(top=min(p.top for p in remarks)) if remarks else table
+    named = [p for p in items if not any(p is r for r in remarks) and (_over(p, table) or _over(p, near))]
+    if not named:
+        return table._replace(title=(max(fitting, key=lambda p: p.middle),))
+    return table._replace(title=(max(named, key=lambda p: p.middle),), notes=(*table.notes, *((r,) for r in remarks)))
+
+
+def _over(piece: Piece, table: Table) -> bool:
+    """True where a line stands right above a table, and begins over it, as a title does; the end of a sentence is none."""
+    if piece.text.endswith(".") and not piece.bold and piece.text.upper() != piece.text:
+        return False
+    gap = table.top - piece.bottom
+    at_left = abs(piece.x0 - table.x0) < 1.5 * piece.size
+    inside = table.x0 - 2 * piece.size < piece.x0 < table.x1 and (at_left or piece.x1 < table.x1 + 4 * piece.size)
+    reach = 4.0 if TITLE_NOUN.search(piece.text) else 2.4
+    return inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= (44 if len(piece.text) < 60 else 14)
+
+
+def _tabled(marks: Sequence[Bubble], tables: Sequence[Table], across: Any, own: str | None) -> list[Title]:
+    """Titles of schedules with a number bubble beside them: such a schedule is a drawing of its sheet that others may refer to."""
+    names = [p for table in tables for p in table.title]
+    numbers = [mark for mark in marks if names and mark.sheet in {None, own} and mark.number[:1].isdigit()]
+    found = [(mark, beside(mark, names, 0.0, across, own)) for mark in numbers]
+    return [Title(mark.number, name.text, name, name.words, mark.box) for mark, name in found if name is not None]
 
 
 def _usual_size(items: Sequence[Piece]) -> float:

@@ -17,12 +17,12 @@ MARK = re.compile(r"^[A-Z]{1,4}-?\d{1,4}[A-Z]?$")
 NUMBERED = re.compile(r"^(\d{1,2})[.)]?\s+(?=[A-Za-z(])")
 SCALE = re.compile(
     r"""^(?:scale\b|n\.?t\.?s\.?\b|not\s+to\s+scale|no\s+scale
-    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$
+    |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)?\s*=\s*\d+\s*(?:['\u2019\u2032-]|ft\b|feet\b|foot\b)|1\s*:\s*\d{1,3}$
     |[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s+(?:to|equals?)\s+(?:the\s+|a\s+|one\s+|\d+\s*)(?:foot|ft|feet)\b)""",
     re.IGNORECASE | re.VERBOSE,
 )
 SCALE_AT_END = re.compile(
-    r"""^\(?(?:scale\s*[:=]?\s*)?(?:[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)\s*=\s*\d+\s*(?:['\u2019\u2032]|ft\.?|feet|foot)?
+    r"""^\(?(?:scale\s*[:=]?\s*)?(?:[\d\s/.-]+(?:["\u201d\u2033]|in\.?|inch(?:es)?)?\s*=\s*\d+\s*(?:['\u2019\u2032]|ft\.?|feet|foot)?
     (?:\s*-?\s*\d+\s*(?:["\u201d\u2033]|in\.?)?)?
     |n\.?t\.?s\.?|not\s+to\s+scale|no\s+scale|1\s*:\s*\d{1,3})\)?$""",
     re.IGNORECASE | re.VERBOSE,
@@ -75,7 +75,29 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across
         if (within or _scale_under(piece, scales) is not None) and piece.size >= 0.75 * usual and loud:
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
-    return _numbered_in_line(found, [p for p in items if id(p) not in taken], scales)
+    rest = [p for p in items if id(p) not in taken]
+    numbered = _numbered_in_line(found, rest, scales)
+    return numbered if any(title.number for title in numbered) else [*numbered, *_numbered_alone(rest, scales, usual)]
+
+
+def _numbered_alone(rest: Sequence[Piece], scales: Sequence[Piece], usual: float) -> list[Title]:
+    """Large bold lines that begin with a number, with nothing but a scale under them: drawings without bubbles ("2 Slab edge").
+
+    They are believed where two or more count from 1; headings of notes have their notes right under them.
+    """
+    likely = [
+        p for p in rest if NUMBERED.match(p.text) and p.bold and p.size > 1.15 * usual and len(p.words) <= 10 and p.text[-1] not in ".;,:"
+    ]  # fmt: skip
+    lone = [p for p in likely if not any(_right_under(p, other) for other in rest if other is not p and not SCALE.match(other.text))]
+    numbers = sorted(int(hit[1]) for p in lone if (hit := NUMBERED.match(p.text)))
+    if len(lone) < len(likely) or len(numbers) < 2 or numbers != list(range(1, len(numbers) + 1)):
+        return []
+    return [_cut_number(_title(None, p, scales, ())) for p in lone]
+
+
+def _right_under(piece: Piece, other: Piece) -> bool:
+    """True where another text stands in the lines right below a piece."""
+    return 0.5 * piece.size < other.middle - piece.middle < 2.8 * piece.size and other.x0 < piece.x1 and other.x1 > piece.x0 - piece.size
 
 
 def _numbered_in_line(found: Sequence[Title], rest: Sequence[Piece], scales: Sequence[Piece]) -> list[Title]:
@@ -227,7 +249,7 @@ def beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any, own:
         scaled = bool(_scale_within(piece)) or _scale_under(piece, items) is not None
         loud = scaled or (piece.bold and mark.sheet is None) or _underlined(piece, across)
         loud = loud or (mark.sheet is not None and mark.sheet == own and sum(c.isalpha() for c in shown) >= 3 and piece.size > 0.9 * usual)
-        loud = loud or (piece.size > 1.1 * usual and _capitals(shown))
+        loud = (loud or (piece.size > 1.1 * usual and _capitals(shown))) and sum(c.isalpha() for c in shown) >= 2
         if len(shown.split()) > 10 or shown.endswith((",", ";")) or not loud:
             continue
         if best is None or (piece.size, -piece.top) > (best.size, -best.top):

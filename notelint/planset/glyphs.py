@@ -106,7 +106,7 @@ class Fonts:
         known = self._bold.get(name)
         if known is None:
             lower = name.lower()
-            known = b"bold" in lower or b"black" in lower or b"heavy" in lower
+            known = any(mark in lower for mark in (b"bold", b"black", b"heavy", b"demi"))
             known = known or pdfium_c.FPDFText_GetFontWeight(self._page, index) >= 600
             self._bold[name] = known
         return known
