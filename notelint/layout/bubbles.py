@@ -49,7 +49,7 @@ def keynotes(marks: Sequence[Bubble], items: Sequence[Piece]) -> list[Bubble]:
 
     Figures and letters count up from entry to entry; marks of letters with figures come in any order.
     """
-    single = sorted((m for m in marks if m.sheet is None), key=lambda m: (m.box.x0 + m.box.x1, m.box.top))
+    single = _columns([m for m in marks if m.sheet is None])
     found: list[Bubble] = []
     for i, first in enumerate(single):
         if any(first is mark for mark in found):
@@ -61,6 +61,17 @@ def keynotes(marks: Sequence[Bubble], items: Sequence[Piece]) -> list[Bubble]:
         if len(run) >= 3 and all(_text_beside(mark, items) for mark in run):
             found.extend(run)
     return found
+
+
+def _columns(marks: Sequence[Bubble]) -> list[Bubble]:
+    """Marks column by column, each from top to bottom; the middles of one column waver a little."""
+    columns: list[list[Bubble]] = []
+    for mark in sorted(marks, key=lambda m: m.box.x0 + m.box.x1):
+        if columns and mark.box.x0 + mark.box.x1 - columns[-1][-1].box.x0 - columns[-1][-1].box.x1 < 3:
+            columns[-1].append(mark)
+        else:
+            columns.append([mark])
+    return [mark for column in columns for mark in sorted(column, key=lambda m: m.box.top)]
 
 
 def _in_line(above: Bubble, mark: Bubble) -> bool:

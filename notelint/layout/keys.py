@@ -46,8 +46,6 @@ def _key_table(items: Sequence[Piece], group: Sequence[Pair]) -> Table | None:
     marks = [items[p.left] for p in group]
     texts = [items[p.right] for p in group]
     em, edge = texts[0].size, texts[0].x0
-    if sum(NUMBERED.match(m.text) is not None for m in marks) == len(marks) and sum(t.text.endswith(".") for t in texts) * 2 > len(texts):
-        return None  # sentences with numbers of a sheet's own ("A2.01") are notes
     if sum(len(t.words) for t in texts) < 1.5 * len(texts) and not any(m.bold for m in marks):
         return None
     if not any(DIGIT.search(m.text) for m in marks) and _other_labels(items, marks, texts):
@@ -57,6 +55,9 @@ def _key_table(items: Sequence[Piece], group: Sequence[Pair]) -> Table | None:
     rows = _downward(marks, texts, under, em)
     if not _level(marks, texts, under, em):
         rows = _halfway(marks, sorted([*texts, *under], key=lambda p: p.middle), em) or rows
+    told = sum(row[1][-1].text.endswith(".") for row in rows)
+    if all(NUMBERED.match(m.text) for m in marks) and 2 * told > len(rows):
+        return None  # sentences with numbers of a sheet's own ("A2.01") are notes
     title = title_above(items, marks[:1] + texts[:1])
     return make_table(title, ("", ""), _hard_lines(rows))
 
