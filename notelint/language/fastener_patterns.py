@@ -61,7 +61,8 @@ COUNT_AFTER = re.compile(
 )
 NOUN = re.compile(
     r"(?P<anchor>\banchor(?: |-)?bolts?\b|\ba\.\s?b\.'?s?(?=\W|$|[a-z]{2})|\ba\.?b\b'?s?|\bj-?\s?bolts?\b|\bsill bolts?\b"
-    r"|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\banchors?\b(?! "
+    r"|\bfoundation bolts?\b|\banch\.? bolts?\b|\b(?:wedge|expansion|epoxy|adhesive|screw|drop-?in)\s?anchors?\b|\b(?:wedge|expansion"
+    r"|epoxy|adhesive|sleeve)\s?bolts?\b|\banchors?\b(?! "
     r"(?:rod|strap))|\bmudsill bolts?\b)"
     r"|(?P<rod>\b(?:anchor |threaded |all-?\s?thread |tie |continuous )?rods?\b|\ball-?\s?thread\b|\ba\.?t\.?r\.?\b)"
     r"|(?P<lag>\blag(?:s|\b)(?:\s?(?:screw|bolt)s?)?)|(?P<screw>\bscrews?\b|\bscrws?\b|\bscrw?s?\b\.)|(?P<bolt>\bbolts?\b|\bm\.?b\.?\b"

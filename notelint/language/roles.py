@@ -11,7 +11,7 @@ _BLANKS = re.compile(r"\s{2,}")
 _LIMIT = r"(?:\s?[,(]?\s?(?:min(?:imum)?\b\.?|max(?:imum)?\b\.?|at (?:the )?(?:most|least)|or (?:less|more)|clear)\)?)*"
 _CONCRETE = (
     r"(?:the |each |a )?(?:new |existing |\(e\) |\(n\) )?(?:concrete|conc\b\.?|slab|footing|ftg\b\.?|stem|foundation|fdn\b\.?|grade "
-    r"beam|pier|masonry|grout|wall|thickened|edge|turn(?:ed)?[- ]?down|pour)"
+    r"beam|pier|pad|masonry|grout|wall|thickened|edge|turn(?:ed)?[- ]?down|pour)"
 )
 
 _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (

@@ -89,10 +89,20 @@ def _after_bolted(read: Read, start: int, anchor: int, out: list[Segment]) -> in
     return start
 
 
+_IS_IT = re.compile(
+    r"\b(?:laps?|lapping|panels?|sheathing|sheets|plywood|osb|skin|nailing|nails|plates?|blocks?)\s(?:is|are|acts?|serves?|works?|makes?"
+    r"|forms?|becomes?|takes? the place of|stands? in for|counts?|shall be|shall serve|replaces?)\s(?:also\s|itself\s|itself,\s)?(?:as\s"
+    r"|for\s)?(?:the|an?|our|your|all|any)?\s?(?:only\s|separate\s|uplift\s|wind\s)*$"
+)
+"""Words that make sheathing or nails the tie: "this lap is the uplift tie" calls for no piece of metal."""
+
+
 def _calls(read: Read, anchor: Anchor, start: int, end: int) -> bool:
     """Whether the word calls for something: general words and blocking only where something is said of them."""
     if anchor.mark:
         return True
+    if anchor.device in (*GENERAL, "strap", "stud tie") and _IS_IT.search(read.low[start : anchor.start]):
+        return False
     if (
         anchor.device == "blocking"
         and re.search(r"\b(?:to|or|into|with|and|at|on)\s(?:\w+\s)?$", read.low[start : anchor.start])

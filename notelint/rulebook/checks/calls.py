@@ -17,6 +17,7 @@ OTHER_TRADE = re.compile(
     r"|drywall|gyp\w*|plaster|lath|ceiling (?:grid|tile|wire|hanger)s?|insulation|cabinets?|mirrors?|shel(?:f|ves)"
 r"|ducts?|ductwork|conduits?"
     r"|cables?|wir(?:e|ing)|pip(?:e|es|ing)|water heaters?|condens\w+|tanks?|flues?|chimneys?|standing.seam|metal roof\w*|shingles?|tiles?"
+    r"|shaft ?(?:liners?|walls?)|area separation|break-?away (?:\w+ )?clips?|(?:resilient|sound|isolation) clips?|joins? no fram\w+"
     r"|h[- ]?clips?|panel (?:edge )?clips?|plywood clips?|sheathing clips?|clips? between|shutters?|screens?|awnings?"
 r"|flashings?|fences?|gates?"
     r"|door (?:hardware|closers?|hangers?|tracks?)|(?:window|door|buck) (?:clips?|straps?|anchors?)"

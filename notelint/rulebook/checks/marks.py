@@ -71,7 +71,8 @@ def mark_not_used(_: NoParameters, case: Case) -> Iterator[Finding]:
 def _of_schedule(case: Case, row: Requirement) -> bool:
     """Whether the row is of a connector or hold-down schedule; panels and anchor bolts of shear walls are none."""
     titled = re.search(r"hold-?\s?down|strap|connector|hardware|hanger|clip|\btie", title_of(case.passages[row.passage]))
-    return row.device in CONNECTORS or (row.device is None and bool(titled))
+    metal = re.search(r"\bmetal(?:work)?\b|\bfittings\b|\bpieces\b", title_of(case.passages[row.passage])) and row.steel and row.fasteners
+    return row.device in CONNECTORS or (row.device is None and bool(titled or metal))
 
 
 def _typical(case: Case, row: Requirement) -> bool:
