@@ -31,7 +31,8 @@ class _Cut(NamedTuple):
 
 def ruled_table(grid: Grid, lined: Lined) -> Table | None:
     """The table in a ruled outline, or None where it is no table (one column, or a box of notes)."""
-    grid = _with_head_above(grid, lined)
+    found, grid = grid, _with_head_above(grid, lined)
+    headed = len(grid.ys) > len(found.ys)
     bands = list(pairwise(grid.ys))
     contents = [lined.between(a, b, grid.x0 - 1, grid.x1 + 1) for a, b in bands]
     walls = _walls(grid)
@@ -40,14 +41,15 @@ def ruled_table(grid: Grid, lined: Lined) -> Table | None:
         return None
     rows: list[_Cut] = []
     for band, words in zip(bands, contents, strict=True):
+        above = headed and band is bands[0]
         for part, inside in _parts(grid, band, words):
-            drawn = _open_walls(grid, part, bounds) if walls else bounds
+            drawn = _open_walls(grid, part, bounds) if walls and not above else bounds
             rows.append(_cut(inside, bounds, drawn, spans=_spans(inside, bounds, drawn, bool(walls))))
     if len(bands) <= 3 and not walls:
         rows = _unfold(rows)
-    if is_drawing(grid, contents, bool(walls), rows):
+    if is_drawing(grid, contents, bool(walls), rows, headed):
         return None
-    return _table(grid, rows, [w for words in contents for w in words])
+    return _table(grid, rows, [w for words in contents for w in words], headed)
 
 
 def _with_head_above(grid: Grid, lined: Lined) -> Grid:
@@ -101,12 +103,12 @@ def _heads(lines: Sequence[Sequence[Piece]], body: Sequence[Piece]) -> bool:
     return 2 * fit >= len(pieces) and not values and (bold or 2 * named >= len(pieces))
 
 
-def is_drawing(grid: Grid, contents: Sequence[Sequence[Word]], walls: bool, rows: Sequence[_Cut]) -> bool:
+def is_drawing(grid: Grid, contents: Sequence[Sequence[Word]], walls: bool, rows: Sequence[_Cut], headed: bool) -> bool:
     """True where the rules are a drawing's lines with labels among them: they run through text, or stand far apart without heads."""
     if lines_through_text(grid, contents, walls):
         return True
     filled = [row for row in rows if any(row.cells)]
-    if head_rows(filled):
+    if headed or head_rows(filled):
         return False
     cells = [_text(cell) for row in filled for cell in row.cells if cell]
     measures = sum(is_dimension(text) for text in cells)
@@ -246,11 +248,11 @@ def _text(cell: Sequence[Piece]) -> str:
     return " ".join(p.text for p in cell)
 
 
-def _table(grid: Grid, rows: Sequence[_Cut], words: Sequence[Word]) -> Table | None:
-    """Title, heads and rows told apart."""
+def _table(grid: Grid, rows: Sequence[_Cut], words: Sequence[Word], headed: bool) -> Table | None:
+    """Title, heads and rows told apart; `headed` says that the first row was found to be heads."""
     rows = [row for row in rows if any(row.cells)]
     title: tuple[Piece, ...] = ()
-    if len(rows) > 2 and rows[0].spans:
+    if len(rows) > 2 and rows[0].spans and not headed:
         title = tuple(p for cell in rows[0].cells for p in cell)
         rows = rows[1:]
     filled = [sum(bool(cell) for cell in row.cells) for row in rows if not row.spans]
@@ -258,7 +260,7 @@ def _table(grid: Grid, rows: Sequence[_Cut], words: Sequence[Word]) -> Table | N
         return None
     if _numbered([row.cells for row in rows if not row.spans]):
         return None
-    count = head_rows(rows)
+    count = max(head_rows(rows), int(headed))
     heads = tuple(_head_text(rows[:count], c) for c in range(len(rows[0].cells)))
     made: list[Row] = []
     notes: list[tuple[Piece, ...]] = []

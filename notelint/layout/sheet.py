@@ -195,7 +195,7 @@ def _over(piece: Piece, table: Table) -> bool:
     gap = table.top - piece.bottom
     at_left = abs(piece.x0 - table.x0) < 1.5 * piece.size
     inside = table.x0 - 2 * piece.size < piece.x0 < table.x1 and (at_left or piece.x1 < table.x1 + 4 * piece.size)
-    reach = 4.0 if TITLE_NOUN.search(piece.text) else 2.4
+    reach = 4.0 if TITLE_NOUN.search(piece.text) or piece.text.startswith("(") else 2.4
     return inside and -0.5 * piece.size < gap < reach * piece.size and len(piece.words) <= (44 if len(piece.text) < 60 else 14)
 
 

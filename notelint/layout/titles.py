@@ -72,7 +72,8 @@ def titles(items: Sequence[Piece], marks: Sequence[Bubble], usual: float, across
         loud = _is_title(shown) or piece.bold or (_underlined(piece, across) and len(piece.words) <= 8)
         within = bool(_scale_within(piece))
         loud = loud or within
-        if (within or _scale_under(piece, scales) is not None) and piece.size >= 0.75 * usual and loud:
+        behind = _is_title(shown) or piece.bold
+        if (within or _scale_under(piece, scales) or (behind and _scale_right(piece, scales))) and piece.size >= 0.75 * usual and loud:
             taken.add(id(piece))
             found.append(_title(None, piece, scales, ()))
     rest = [p for p in items if id(p) not in taken]
@@ -203,7 +204,7 @@ def _scale_within(piece: Piece) -> int:
 
 
 def _title(number: str | None, piece: Piece, scales: Sequence[Piece], extra: tuple[Word, ...]) -> Title:
-    scale = _scale_under(piece, scales)
+    scale = _scale_right(piece, scales) or _scale_under(piece, scales)
     if count := _scale_within(piece):
         name = piece_of(piece.words[:count])
         words = (*extra, *piece.words)
@@ -222,6 +223,15 @@ def _scale_under(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
         overlap = min(piece.x1, scale.x1) - max(piece.x0, scale.x0)
         lower = 0 < scale.middle - piece.middle < 2.6 * max(piece.size, scale.size)
         if scale is not piece and overlap > 0 and lower and scale.size <= 1.4 * piece.size:  # sizes of scanned words are rough
+            return scale
+    return None
+
+
+def _scale_right(piece: Piece, scales: Sequence[Piece]) -> Piece | None:
+    """The scale that stands behind a title on its line."""
+    for scale in scales:
+        level = abs(scale.middle - piece.middle) < 0.4 * piece.size and scale.size <= 1.2 * piece.size
+        if level and scale is not piece and 0 < scale.x0 - piece.x1 < 6 * piece.size and SCALE_AT_END.match(scale.text):
             return scale
     return None
 
@@ -246,7 +256,7 @@ def beside(mark: Bubble, items: Sequence[Piece], usual: float, across: Any, own:
         if not box.top - 0.6 * radius <= piece.middle <= box.bottom + 0.3 * radius:
             continue
         shown = despaced(piece.words) or piece.text
-        scaled = bool(_scale_within(piece)) or _scale_under(piece, items) is not None
+        scaled = bool(_scale_within(piece)) or (_scale_right(piece, items) or _scale_under(piece, items)) is not None
         loud = scaled or (piece.bold and mark.sheet is None) or _underlined(piece, across)
         loud = loud or (mark.sheet is not None and mark.sheet == own and sum(c.isalpha() for c in shown) >= 3 and piece.size > 0.9 * usual)
         loud = (loud or (piece.size > 1.1 * usual and _capitals(shown))) and sum(c.isalpha() for c in shown) >= 2
