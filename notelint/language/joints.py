@@ -98,11 +98,21 @@ def joint_of(names: frozenset[str], device: str | None, low: str, places: frozen
     others = names - {"existing", "new", "wall"}
     if (
         "existing" in names
-        and (device not in ("nailing", "sheathing") or "new" in names)
+        and (device not in ("nailing", "sheathing") or "new" in names or _new_on_old(names, device, low))
         and (("new" in names and others) or len(others) >= 2 or re.search(r"\b(?:to|into|against)\s(?:the\s)?(?:existing|\(e\))", low))
     ):
         return "new-to-existing"
     return _rod(said)
+
+
+_NEW_TO_OLD = re.compile(
+    r"\bnew\s(?!sheath|panel|plywood|osb|siding|gyp|drywall|roofing|insul|flash)[^.;]{0,40}\b(?:to|into|against|onto)\s(?:the\s)?(?:existing|\(e\))"
+)
+
+
+def _new_on_old(names: frozenset[str], device: str | None, low: str) -> bool:
+    """New framing fixed to existing in words: a ledger, or a "new" member, "to" or "into" the existing one."""
+    return "existing" in names and device != "sheathing" and ("ledger" in names or bool(_NEW_TO_OLD.search(low)))
 
 
 _OVER_CUT = re.compile(
@@ -262,6 +272,8 @@ def _stud(said: Said) -> Joint | None:
 
 
 def _plates(said: Said) -> Joint | None:
+    if _new_on_old(*said[:3]):
+        return None
     if "existing" in said.names and ("new" in said.names or re.search(r"to (?:the )?existing", said.low)):
         return None
     if said.names & PLATES and re.search(
