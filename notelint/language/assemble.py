@@ -25,9 +25,10 @@ _DENIED = re.compile(
 _MAY = re.compile(r"\b(?:may|can|could) (?:be )?\b|\bpermitted\b|\boptional\b|\ballowed\b|at (?:the )?contractor'?s option")
 _BLANK = re.compile(r"_{2,}|\(\s*\)|\.{5,}|\bx\s?\(\s*\)")
 _IN_CONCRETE = re.compile(
-    r"\s?(?:in\b\.?\s?)?(?:bolts?)?,?\s?(?:with\s)?(?:\d[\d/-]*\s?(?:in\b\.?|\"|inch(?:es)?)\s)?(?:min\.?\s|deep\s"
-    r"|embedded\s)?(?:in|into)\s(?:the\s)?"
-    r"(?:pads?|grout|concrete|conc\b|piers?|footings?|slabs?|foundations?)\b"
+    r"(?:in\.|,\s(?=\d|with\b|set\b|cast\b|embed)|(?!\b(?:rods?|posts?|anchors?|through|thru|studs?|to|and)\b|[|&]"
+    r"|w/)[^,;.:(]){0,50}?\b(?:in|into)\s(?:the\s|each\s|its\s|a\s|hardened\s|new\s){0,2}"
+    r"(?:concrete\s|porch\s|round\s)?"
+    r"(?:pads?|grout|concrete|conc|piers?|footings?|slabs?|foundations?|stem walls?|grade beam)\b"
 )
 _NOT_JOINED = frozenset({"new", "roof", "guard", "gable wall"})
 _SAME_MEMBER = {"upper stud": "stud", "lower stud": "stud", "holdown stud": "stud"}

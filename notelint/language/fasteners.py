@@ -99,7 +99,7 @@ def _complete(part: str, head: Head, stop: int, first: bool, members: list[Found
     )
     sized = _shortened(head, kind_type)
     return Fastener(
-        kind="anchor bolt" if head.kind == "bolt" and _CAST.match(tail) else head.kind,
+        kind=head.kind,
         count=count,
         penny=head.penny,
         type=kind_type,
@@ -114,11 +114,6 @@ def _complete(part: str, head: Head, stop: int, first: bool, members: list[Found
     )
 
 
-_CAST = re.compile(
-    r"(?:in\.|[^,;.:(]){0,50}?\b(?:in|into)\s(?:the\s|each\s|its\s|a\s|hardened\s|new\s){0,2}(?:concrete\s|porch\s|round\s)?"
-    r"(?:concrete|pads?|piers?|footings?|slab|stem walls?|foundation|grade beam)\b"
-)
-"""A bolt that ends in concrete is an anchor."""
 _TOTAL = re.compile(r"^[^,;(]{0,12}\b(?:in )?total\b")
 
 
