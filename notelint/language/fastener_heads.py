@@ -37,6 +37,9 @@ def heads_of(part: str, hint: FastenerKind | None) -> list[Head]:
         if found and _sized_later(part, found[-1], head):
             found[-1] = head._replace(start=found[-1].start, number_of=found[-1].number_of)
             continue
+        if found and _sizes_all(part, found[-1], head):
+            found = [_with_size(f, head) if _bare(f) and f.kind in (head.kind, None) else f for f in found]
+            continue
         if found and _is_gloss(part, found[-1], head):
             found[-1] = _merged(found[-1], head)
             continue
@@ -44,11 +47,30 @@ def heads_of(part: str, hint: FastenerKind | None) -> list[Head]:
     return found
 
 
+def _bare(head: Head) -> bool:
+    return head.penny is None and head.diameter is None and head.number is None
+
+
+_ALL_OF_SIZE = re.compile(
+    r"[^.;|]{0,70}[,;(-]\s?(?:and\s)?(?:all|every one|each one|both)(?: of (?:them|these|which|it))?(?: are| being|:| of)?\s$"
+)
+
+
+def _sizes_all(part: str, last: Head, head: Head) -> bool:
+    """A size that closes the numbers before it: "seven nails in the truss, seven in the stud, all 0.148 x 1-1/2"."""
+    return (
+        _bare(last) and head.number_of is None and head.kind in (last.kind, None) and bool(_ALL_OF_SIZE.match(part[last.end : head.start]))
+    )
+
+
+def _with_size(last: Head, head: Head) -> Head:
+    return last._replace(penny=head.penny, diameter=head.diameter, length=head.length, number=head.number, short=head.short)
+
+
 def _sized_later(part: str, last: Head, head: Head) -> bool:
     """Number and noun stand before the size: "8 screws 1/4 x 3 in.", "ten nails, 10d x 1-1/2"."""
-    bare = last.penny is None and last.diameter is None and last.number is None
     return (
-        bare
+        _bare(last)
         and head.number_of is None
         and head.kind in (last.kind, None)
         and bool(re.fullmatch(r"\s?[,(:]?\s?(?:of\s|each\s)?", part[last.end : head.start]))

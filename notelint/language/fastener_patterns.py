@@ -7,7 +7,7 @@ import re
 from notelint.language.quantities import FIGURE, WORD_NUMBER
 from notelint.model import FastenerKind
 
-IN = r"(?:\s{0,3}-?(?:\"|''|inch(?:es)?\b|in\b\.?))"
+IN = r"(?:\s{0,3}-?(?:\"|''|inch(?:es)?\b|in\b\.?(?!(?<=n)\s(?:the|each|every|upper|lower)\b)))"
 DEC = r"(?:0?\.\d{2,4}|1\.\d{1,3})"
 FRAC = (
     r"(?:(?:one-half|half|quarter|three-quarter|three-eighths|five-eighths|seven-eighths)(?=[ -]inch)|1\s?[- ]\s?1/[48]"
@@ -79,7 +79,7 @@ KINDS: dict[str, FastenerKind] = {
 ELLIPTIC = re.compile(
     rf"(?:^|[,;]\s?|\band\s|&\s?|\s)(?:\((?P<n>\d{{1,3}})\)|(?P<w>{WORD_NUMBER}|\d{{1,3}}))\s(?P<again>(?:do\b\.?|ditto"
     rf"|(?:of the )?same|more"
-    rf"|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|at|into|through)\s)?(?=[a-z(])"
+    rf"|nails?|screws?)\s)?(?:(?P<to>(?:in)?to|in|at|into|through)\s)?(?=[a-z(])"
 )
 PER = re.compile(
     r"(?:(?:at |per |on |in |from )?(?:each|ea\b\.?|every|per|both|either)\s(?P<what>end|side|leg|flange|face|connector|strap|tie"

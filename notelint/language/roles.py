@@ -30,7 +30,7 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
     ("end distance", re.compile(
-        r"{L}\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|ea\.?\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
+        r"{L}\)?\s?(?:away )?(?:in )?(?:from|of|off)\s(?:the\s|each\s|ea\.?\s|every\s|both\s|all\s|either\s|its\s|a\s|any\s|plate\s|sill\s"
         r"|mudsill\s|piece\s|board\s|their\s)*(?:plate |pl\.? |sill |mudsill |wall |board |piece |row |stick |length )?(?:ends?\b"
         r"|corners?\b"
         r"|splices?\b|joints?\b"
