@@ -21,12 +21,10 @@ _AFTER: tuple[tuple[str, re.Pattern[str]], ...] = (
         rf"|spacing|spaces\b|intervals?|cent(?:er|re)s\b|ctrs?\b\.?|cent(?:er|re) to cent(?:er|re)|maximum spacing|max\.? spacing)"
     )),
     ("embedment", re.compile(
-        
-            rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|(?:buried|sunk)\b(?!\s\d)|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast "
-            rf"|set |down |deep "
-            rf"|drilled |epoxied |of (?:that|it|which|(?:its|their) length|this|(?:each|the|every) bolt) |(?:sits?|stands?|lies?|is"
-            rf"|are|goes?|go) "
-            
+        rf"{_LIMIT}\s?(?:of )?(?:[ei]mbed\w*|(?:buried|sunk)\b(?!\s\d)|emb\b\.?|embd?m?t\b\.?|deep in(?:to)? {_CONCRETE}|(?:cast "
+        rf"|set |down |deep "
+        rf"|drilled |epoxied |of (?:that|it|which|(?:its|their) length|this|(?:each|the|every) bolt) |(?:sits?|stands?|lies?|is"
+        rf"|are|goes?|go) "
         rf"|hook(?:ed)? |bedded )?in(?:to)? {_CONCRETE}|in(?:to)?\s?(?:$|[,;.)])|below (?:the )?(?:top of )?(?:concrete|slab))"
     )),
     ("end distance", re.compile(
@@ -58,10 +56,8 @@ _BEFORE: tuple[tuple[str, re.Pattern[str]], ...] = (
         r"|max\.?|min\.?)?\s?$"
     )),
     ("spacing", re.compile(
-        
-            r"(?:@|\b(?:no|not) (?:farther|further|more) apart than|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing"
-            r"|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
-            
+        r"(?:@|\b(?:no|not) (?:farther|further|more) apart than|\bat\b|\bat every|\bevery\b|\beach\b|\bspaced|spacing"
+        r"|spaced not (?:more|over|greater) than|o\.c\. at|\bo\.?c\.?"
         r"|intervals of|centers of)\s?(?:of|:|=|is|shall be|to be|not to exceed|not (?:more|over|greater) than|no more than"
         r"|max(?:imum)?\b\.?|a max(?:imum)? of|at|a)?\s?(?:max(?:imum)?\b\.?|of)?\s?$"
     )),

@@ -88,7 +88,7 @@ _HEADS = (
 
 
 def _anchor_by_head(read: Read, cell: Cell) -> list[Anchor]:
-    """A mark under a column head that says what it is: "PB-66" under BASE, "QS-10" under TIE in a header schedule."""
+    """A mark under a column head that says what it is: "VB-66" under BASE, "QS-10" under TIE in a header schedule."""
     mark = own_mark(read.passage, cell)
     device = next((name for pattern, name in _HEADS if pattern.search(plain(cell.column))), None)
     if mark is None or device is None:

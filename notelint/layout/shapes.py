@@ -77,7 +77,7 @@ def underlined(piece: Piece, across: Any) -> bool:
 
 
 def _shortened(piece: Piece, text: str, across: Any) -> bool:
-    """True for a few bold, underlined capitals that end in a shortened word: "EXT FIN.", "CONC & MAS."."""
+    """True for a few bold, underlined capitals that end in a shortened word: "EXT FIN.", "CONC & STL."."""
     last = text.split()[-1]
     if not (piece.bold and text.upper() == text and last.endswith(".") and len(last) <= 6 and len(across)):
         return False
